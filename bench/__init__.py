@@ -1,0 +1,1 @@
+"""Speed against gates; each bench_*.py offers ``run() -> list[Row]`` (see row.py)."""

@@ -1,0 +1,1 @@
+"""Checks against something outside: each names its source beside it, or says it has none."""
