@@ -43,7 +43,7 @@ lint: $(DEV) ## style, types and the arrows between rooms
 	@$(PY) -m ruff check .
 	@$(PY) -m ruff format --check .
 	@$(PY) -m mypy
-	@$(PY) -m pytest -q --durations=0 tests/test_rooms.py
+	@$(PY) -m pytest -q tests/test_rooms.py
 
 format: $(DEV) ## let ruff tidy the code
 	@$(PY) -m ruff check --fix .
