@@ -13,7 +13,7 @@ TUNES := $(sort $(wildcard demo/*.reed))
 
 # Relative to the environment, so that nothing outside it is ever used or changed.
 PY := $(VENV)/bin/python
-PIP := $(PY) -m pip --disable-pip-version-check --quiet
+PIP := $(PY) -m pip --disable-pip-version-check -qq
 PYTEST := $(PY) -m pytest -n $(WORKERS)
 
 # Stamps: installing is skipped until the requirements or pyproject.toml change.

@@ -32,7 +32,7 @@ if "$python" -m ensurepip --version >/dev/null 2>&1; then
     "$python" -m venv "$venv" || fail "$python could not make a virtual environment in $venv (see above)"
 elif "$python" -m pip --version >/dev/null 2>&1; then
     "$python" -m venv --without-pip "$venv" || fail "$python could not make a virtual environment in $venv (see above)"
-    "$python" -m pip --python "$venv/bin/python" install --quiet pip || fail "$python could not install pip into $venv (see above)"
+    "$python" -m pip --python "$venv/bin/python" --disable-pip-version-check -qq install pip || fail "$python could not install pip into $venv (see above)"
 else
     fail "$python has neither ensurepip nor pip; install them (on Debian: apt install python3-venv), or run: make PYTHON=/path/to/python3 ..."
 fi
