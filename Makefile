@@ -56,7 +56,10 @@ soak: $(DEV) ## long fuzz: make soak SOAK_MINUTES=60
 	@$(PY) -m tests.soak --minutes $(SOAK_MINUTES)
 
 run-env: $(RUN) ## install what running needs
+	@:
+
 dev-env: $(DEV) ## install what developing needs
+	@:
 
 $(VENV_MADE): tools/venv.sh
 	@sh tools/venv.sh "$(PYTHON)" "$(VENV)"
