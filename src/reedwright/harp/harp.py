@@ -14,7 +14,7 @@ from enum import StrEnum
 
 from reedwright.errors import HarpError, Problem
 from reedwright.harp import law
-from reedwright.harp.note import TabNote
+from reedwright.harp.note import MAX_BEND, TabNote
 from reedwright.harp.pitch import frequency_hz, harp_key, pitch_class, shown
 from reedwright.harp.temperament import EQUAL, Temperament
 from reedwright.harp.tuning import Tuning, tuning_named
@@ -58,6 +58,20 @@ class Harp:
                     mend="write 440 (the standard) or 442, as many harps are tuned",
                 )
             )
+        lowest, highest = min(self._reeds()), max(self._reeds())
+        if lowest < 0 or highest > 127:
+            raise HarpError(
+                Problem(
+                    found=f"a {self.name} harp with notes from MIDI {lowest} to {highest}",
+                    rule="MIDI numbers run from 0 to 127",
+                    mend="take the usual register, or reeds nearer to the key note",
+                )
+            )
+
+    def _reeds(self) -> tuple[int, ...]:
+        """MIDI numbers no note lies outside of: every reed with its widest bend and overbend."""
+        offsets = self.tuning.blow + self.tuning.draw
+        return self.key_midi + min(offsets) - MAX_BEND, self.key_midi + max(offsets) + 2
 
     @property
     def first_key(self) -> int:
@@ -66,7 +80,7 @@ class Harp:
 
     @property
     def key_midi(self) -> int:
-        """MIDI number of the lowest key note: hole 1 blow, but for a spiral that starts elsewhere."""
+        """MIDI number of the key note that offsets count from: hole 1 blow in most tunings."""
         return LOWEST_KEY_MIDI + (self.first_key - LOWEST_KEY_MIDI) % 12 + self.variant.semitones
 
     @property
@@ -91,7 +105,7 @@ class Harp:
             raise HarpError(
                 Problem(
                     found=f"no {note} on a {self.name} harp",
-                    rule=f"On it, {reason}",
+                    rule=reason[0].upper() + reason[1:],
                     mend="choose a note of the chart (`reedwright harp`)",
                 )
             )
@@ -136,26 +150,45 @@ def reference_cents(a4_hz: float) -> float:
     return 1200.0 * math.log2(a4_hz / 440.0)
 
 
-_HARP_NAME = re.compile(r"(?:(low|high)\s+)?([A-Ga-g][#b♯♭]?)(?:\s+(low|high))?", re.IGNORECASE)
+_HARP_NAME = re.compile(r"(?:(low|high) )?([A-G][#b♯♭]?)(?: (low|high))?( .+)?", re.IGNORECASE)
 
 
 def parse_harp_name(text: str) -> tuple[str, Variant]:
     """Key and variant from `A`, `low D`, `Low F`. Errors: HarpError."""
+    key, variant, rest = _split_name(text)
+    if rest:
+        raise _not_a_harp(text)
+    return key, variant
+
+
+def harp_named(name: str, tuning: str = "") -> Harp:
+    """A harp in equal temperament at A4 = 440 Hz from the words a player would use.
+
+    The tuning is given apart, or stands behind the key; Richter when it is not given.
+
+    >>> harp_named("low D").name, harp_named("A natural minor").name
+    ('low D', 'A natural minor')
+    """
+    key, variant, rest = _split_name(name)
+    if rest and tuning:
+        raise _not_a_harp(name)
+    return Harp(key, tuning_named(tuning or rest or "Richter", key), variant)
+
+
+def _split_name(text: str) -> tuple[str, Variant, str]:
     match = _HARP_NAME.fullmatch(" ".join(text.split()))
-    if match is None:
-        raise HarpError(
-            Problem(
-                found=f"{shown(text)} is not a harp",
-                rule="A harp is named by its key, with `low` or `high` before it where it applies",
-                mend="write it like A, Bb, low D or high G",
-            )
-        )
+    if match is None or (match[1] and match[3]):
+        raise _not_a_harp(text)
     word = match[1] or match[3]
     variant = Variant(word.lower()) if word else Variant.STANDARD
-    return harp_key(pitch_class(match[2])), variant
+    return harp_key(pitch_class(match[2])), variant, (match[4] or "").strip()
 
 
-def harp_named(name: str, tuning: str = "Richter") -> Harp:
-    """A harp in equal temperament at A4 = 440 Hz from the words a player would use."""
-    key, variant = parse_harp_name(name)
-    return Harp(key, tuning_named(tuning, key), variant)
+def _not_a_harp(text: str) -> HarpError:
+    return HarpError(
+        Problem(
+            found=f"{shown(text)} is not a harp",
+            rule="A harp is named by its key, with `low` or `high` before it where it applies",
+            mend="write it like A, Bb, low D or high G",
+        )
+    )

@@ -75,11 +75,12 @@ def _why_no_overbend(tuning: Tuning, note: TabNote) -> str:
 
 
 def notes_of_hole(tuning: Tuning, hole: int) -> tuple[TabNote, ...]:
-    """Every note of a hole: blow, its bends, draw, its bends, the overbend; then with the button."""
+    """Every note of a hole: blow, its bends, draw, its bends, overbend; then with the button."""
     notes: list[TabNote] = []
+    over = overbend_breath(tuning, hole)
     for button in (False, True)[: 1 + tuning.button]:
         for breath in Breath:
             limit = bend_limit(tuning, hole, breath)
             notes += [TabNote(hole, breath, bend, button=button) for bend in range(limit + 1)]
-    over = overbend_breath(tuning, hole)
-    return tuple(notes) if over is None else (*notes, TabNote(hole, over, over=True))
+        notes += [] if over is None else [TabNote(hole, over, over=True, button=button)]
+    return tuple(notes)

@@ -47,12 +47,7 @@ class TabNote:
 
     def __post_init__(self) -> None:
         if not 1 <= self.hole <= MAX_HOLES or not 0 <= self.bend <= MAX_BEND:
-            raise TabError(
-                Problem(
-                    found=f"hole {self.hole} with a bend of {self.bend} semitones",
-                    rule=f"Holes run from 1 to {MAX_HOLES}, bends from 0 to {MAX_BEND} semitones",
-                )
-            )
+            raise TabError(_out_of_range(f"hole {self.hole}, bent {self.bend} semitones"))
         if self.over and self.bend:
             raise TabError(Problem(found="a bend and an overbend at once", rule="Choose one"))
 
@@ -65,7 +60,7 @@ class TabNote:
         return f"{self.hole}{self.breath.value}{over}{chr(39) * self.bend}{button}"
 
 
-_TOKEN = re.compile(r"([0-9]{1,2})([bd]?)(o?)('{0,9})(\*?)")
+_TOKEN = re.compile(r"([1-9][0-9]?)([bd]?)(o?)('*)(\*?)")
 
 
 def parse_note(token: str, breath: Breath | None = None) -> TabNote:
@@ -86,9 +81,16 @@ def parse_note(token: str, breath: Breath | None = None) -> TabNote:
         breath = Breath(letter)
     elif over and breath is None:
         breath = Breath.BLOW if int(hole) <= 6 else Breath.DRAW
-    if breath is None or not 1 <= int(hole) <= MAX_HOLES or len(primes) > MAX_BEND:
+    if breath is None:
         raise TabError(_unreadable(token))
+    if int(hole) > MAX_HOLES or len(primes) > MAX_BEND:
+        raise TabError(_out_of_range(token))
     return TabNote(int(hole), breath, len(primes), bool(over), bool(button))
+
+
+def _out_of_range(found: str) -> Problem:
+    rule = f"Holes run from 1 to {MAX_HOLES}, bends from 0 to {MAX_BEND} semitones"
+    return Problem(found=f"no harp has {shown(found)}", rule=rule)
 
 
 def _unreadable(token: str) -> Problem:

@@ -14,16 +14,15 @@ from reedwright.errors import HarpError, Problem
 KEYS = ("G", "Ab", "A", "Bb", "B", "C", "Db", "D", "Eb", "E", "F", "F#")
 """The twelve harp keys from low to high in the usual register (common practice)."""
 
-_FLAT_NAMES = ("C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B")
-_SHARP_NAMES = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
 _LETTERS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 _KEY_PATTERN = re.compile(r"([A-Ga-g])([#b♯♭]?)")
 _PITCH_PATTERN = re.compile(r"([A-Ga-g])([#b♯♭]{0,2})(-?[0-9]{1,2})")
 _HARP_NAME = {0: "C", 1: "Db", 2: "D", 3: "Eb", 4: "E", 5: "F", 6: "F#", 7: "G"}
 _HARP_NAME |= {8: "Ab", 9: "A", 10: "Bb", 11: "B"}
 
-# Sharps (+) or flats (−) of the major key on each pitch class; the six-sharp and six-flat keys
-# tie, and Gb is taken as F#, the name harps are sold under (common practice).
+# Fifths above C of each pitch class, which are the sharps (+) or flats (−) of its major key. Of the
+# six-sharp and six-flat keys that tie, F# is taken, the name harps are sold under. Read from a key
+# note instead of C, the same row names the degrees 1 b2 2 b3 3 4 #4 5 b6 6 b7 7 (common practice).
 _FIFTHS = {0: 0, 1: -5, 2: 2, 3: -3, 4: 4, 5: -1, 6: 6, 7: 1, 8: -4, 9: 3, 10: -2, 11: 5}
 
 
@@ -72,14 +71,28 @@ def _accidental(signs: str) -> int:
 
 
 def fifths_of(key: str, minor: bool = False) -> int:
-    """Sharps (positive) or flats (negative) in the key signature, −6 … 6."""
-    return _FIFTHS[(pitch_class(key) + (3 if minor else 0)) % 12]
+    """Sharps (positive) or flats (negative) in the key signature, −6 … 6 (Eb minor: −6)."""
+    fifths = _FIFTHS[(pitch_class(key) + (3 if minor else 0)) % 12]
+    return -6 if minor and fifths == 6 else fifths
 
 
-def spell(midi: int, fifths: int = 0) -> str:
-    """A pitch name in the manner of a key signature: flats in flat keys, sharps in sharp keys."""
-    names = _FLAT_NAMES if fifths <= 0 else _SHARP_NAMES
-    return f"{names[midi % 12]}{midi // 12 - 1}"
+def spell(midi: int, fifths: int = 0, minor: bool = False, flat_five: bool = False) -> str:
+    """A pitch name as the key signature and its key note have it: the scale's own notes, and
+    b2, b3, #4 (`flat_five`: b5), b6, b7 between them; never Cb, Fb or a double sign outside it.
+
+    >>> spell(66), spell(66, flat_five=True), spell(61, -1, minor=True), spell(77, 6)
+    ('F#4', 'Gb4', 'C#4', 'E#5')
+    """
+    home = fifths + 3 * minor
+    degree = (midi - 7 * home) % 12
+    step = -6 if flat_five and degree == 6 else _FIFTHS[degree]
+    place = home + step
+    if not fifths - 1 <= place <= fifths + 5:  # not in the scale: prefer the plainer name
+        place += 12 * (place < -6) - 12 * (place > 10)
+    letter = "FCGDAEB"[(place + 1) % 7]
+    sign = (place + 1) // 7
+    octave = (midi - sign) // 12 - 1
+    return f"{letter}{'#' * sign if sign > 0 else 'b' * -sign}{octave}"
 
 
 def frequency_hz(midi: float, a4_hz: float = 440.0) -> float:

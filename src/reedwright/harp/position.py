@@ -11,20 +11,26 @@ from reedwright.harp.harp import Harp
 from reedwright.harp.pitch import harp_key, pitch_class, shown
 
 POSITIONS = range(1, 13)
-MODES = {
-    1: "Ionian",
-    2: "Mixolydian",
-    3: "Dorian",
-    4: "Aeolian",
-    5: "Phrygian",
-    6: "Locrian",
-    12: "Lydian",
+_SCALES = {
+    "Ionian": (0, 2, 4, 5, 7, 9, 11),
+    "Mixolydian": (0, 2, 4, 5, 7, 9, 10),
+    "Dorian": (0, 2, 3, 5, 7, 9, 10),
+    "Aeolian": (0, 2, 3, 5, 7, 8, 10),
+    "Phrygian": (0, 1, 3, 5, 7, 8, 10),
+    "Locrian": (0, 1, 3, 5, 6, 8, 10),
+    "Lydian": (0, 2, 4, 6, 7, 9, 11),
+    "harmonic minor": (0, 2, 3, 5, 7, 8, 11),
 }
-"""Modes that the natural notes of a Richter harp give; the others begin on a bent note."""
+"""Semitones above the key note of the scales that have a name here (common practice)."""
+
+DEGREES = ("1", "b2", "2", "b3", "3", "4", "b5", "5", "b6", "6", "b7", "7")
+"""Names of the twelve degrees above a key note, in the manner of blues players."""
 
 NICKNAMES = {1: "straight", 2: "cross", 3: "slant"}
-_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
-_ORDINALS += ("ninth", "tenth", "eleventh", "twelfth")
+_ORDINALS = (
+    *("first", "second", "third", "fourth", "fifth", "sixth"),
+    *("seventh", "eighth", "ninth", "tenth", "eleventh", "twelfth"),
+)
 
 
 def position_key(harp: Harp, position: int) -> int:
@@ -38,13 +44,30 @@ def position_of(harp: Harp, key: str) -> int:
     return fifths + 1
 
 
-def harp_key_for(key: str, position: int) -> str:
-    """The first-position key of the harp that gives `key` in a position.
+def harp_key_for(key: str, position: int, label_position: int = 1) -> str:
+    """The key printed on the harp that gives `key` in a position.
 
-    >>> harp_key_for("E", 2), harp_key_for("C", 2)
-    ('A', 'F')
+    `label_position` is the tuning's: a natural minor harp, labelled by its second position, gives
+    A minor in second position when it says A.
+
+    >>> harp_key_for("E", 2), harp_key_for("C", 2), harp_key_for("A", 2, label_position=2)
+    ('A', 'F', 'A')
     """
-    return harp_key((pitch_class(key) - 7 * (_checked(position) - 1)) % 12)
+    fifths = _checked(label_position) - _checked(position)
+    return harp_key((pitch_class(key) + 7 * fifths) % 12)
+
+
+def mode_of(harp: Harp, position: int) -> str:
+    """The mode the harp's natural notes give in a position; empty when it has no name."""
+    home = 7 * (_checked(position) - 1)
+    offsets = harp.tuning.blow + harp.tuning.draw
+    scale = tuple(sorted({(offset - home) % 12 for offset in offsets}))
+    return next((name for name, steps in _SCALES.items() if steps == scale), "")
+
+
+def degree_of(midi: int, key: int) -> str:
+    """The degree of a pitch above the key with this pitch class: `1`, `b3`, `b7` …"""
+    return DEGREES[(midi - key) % 12]
 
 
 def position_name(position: int) -> str:

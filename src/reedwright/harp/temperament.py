@@ -1,7 +1,7 @@
 """Temperaments: how far each reed is tuned from equal temperament.
 
 Conventions: cents from equal temperament for each of the twelve semitones above the harp's key
-note (first position), which itself is at 0. Bends and overbends aim at
+note (first position), which itself is at 0 unless the user moves it. Bends and overbends aim at
 the same table, so that a bent note sits in tune with the reeds round it. Sources: beside each
 scheme in `data/temperaments.toml`; cents = 1200 · log2(ratio) − 100 · semitones.
 """
@@ -9,6 +9,7 @@ scheme in `data/temperaments.toml`; cents = 1200 · log2(ratio) − 100 · semit
 from __future__ import annotations
 
 import math
+import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -20,8 +21,14 @@ from typing import Any
 
 from reedwright.errors import HarpError, Problem
 from reedwright.harp.pitch import shown
+from reedwright.harp.tomltable import MAX_NAME, Table, written
 
-_LIMIT_CENTS = 100.0
+LIMIT_CENTS = 100.0
+"""Further away a reed would be another note."""
+
+_KEYS = ("name", "ratios", "cents", "blend", "change", "source")
+_SEMITONES = tuple(str(semitone) for semitone in range(12))
+_RATIO = re.compile(r"[1-9][0-9]{0,8}/[1-9][0-9]{0,8}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,10 +40,13 @@ class Temperament:
     source: str = ""
 
     def __post_init__(self) -> None:
-        fine = all(abs(value) <= _LIMIT_CENTS for value in self.cents)  # False for NaN
+        title = f"temperament {shown(self.name)}"
+        if not self.name.strip() or not self.name.isprintable() or len(self.name) > MAX_NAME:
+            raise _bad(title, "The name of a temperament is one short line of text")
+        fine = all(abs(value) <= LIMIT_CENTS for value in self.cents)  # False for NaN
         if len(self.cents) != 12 or not fine:
             raise _bad(
-                f"temperament {shown(self.name)} with {len(self.cents)} values",
+                f"{title} holds {', '.join(f'{value:g}' for value in self.cents[:12])}",
                 "A temperament has twelve offsets, each within 100 cents of equal temperament",
             )
 
@@ -50,15 +60,17 @@ def ratio_cents(ratio: Fraction, semitones: int) -> float:
 
 
 def temperament_names() -> tuple[str, ...]:
+    """The names of the built-in temperaments."""
     return tuple(str(entry["name"]) for entry in _table().values())
 
 
 def temperament_named(name: str) -> Temperament:
     """A built-in temperament by its name (`equal`, `7-limit just`, `compromise` …)."""
     plain = " ".join(name.lower().split())
-    by_name = {entry["name"].lower(): entry for entry in _table().values()} | _table()
+    by_name = {entry["name"].lower(): entry for entry in _table().values()}
+    by_name |= _table()  # the short names of the data file work too
     if plain not in by_name:
-        close = get_close_matches(plain, by_name, n=1) or ["equal"]
+        close = get_close_matches(plain[:40], by_name, n=1) or ["equal"]
         raise _bad(
             f"unknown temperament {shown(name)}",
             f"Built-in temperaments are {', '.join(temperament_names())}",
@@ -68,65 +80,83 @@ def temperament_named(name: str) -> Temperament:
 
 
 def temperament_from_table(table: Mapping[str, Any], name: str = "own temperament") -> Temperament:
-    """A temperament from TOML keys: `ratios` (twelve, as text), or `cents` (twelve numbers),
-    or `blend = { of = "just-7", share = 0.5 }`; `change = { "4" = -5 }` moves single degrees."""
-    title = str(table.get("name", name))
-    cents = list(_base_cents(table))
-    changes = table.get("change", {})
-    if not isinstance(changes, Mapping):
-        raise _bad("`change` is not a table", 'Write it like change = { "4" = -5 }')
-    for semitone, value in changes.items():
-        if not (semitone.isascii() and semitone.isdigit() and len(semitone) < 3 and int(semitone) < 12):
-            raise _bad(f"{shown(str(semitone))} in `change`", "Semitones above the key run from 0 to 11")
-        cents[int(semitone)] = _number(value)
-    return Temperament(title, tuple(cents), str(table.get("source", "")))
+    """A temperament from the keys of a small table. Errors: HarpError.
+
+    Keys: `name`, `source`; `ratios` (twelve, as text), or `cents` (twelve numbers), or
+    `blend = { of = "7-limit just", share = 0.5 }`; `change = { "4" = -5 }` moves single degrees.
+    """
+    return _temperament_from(Table(table), name)
 
 
 def read_temperament(text: str, name: str) -> Temperament:
-    """A user's own temperament from the text of a TOML file. Errors: HarpError."""
+    """A user's own temperament from the text of a TOML file called `name`.
+
+    Errors: HarpError with every fault found, each at its line.
+    """
+    return _temperament_from(Table.parse(text, name), "own temperament")
+
+
+def _temperament_from(table: Table, name: str) -> Temperament:
+    table.allow(*_KEYS)
+    ways = [way for way in _WAYS if way in table.values]
+    if len(ways) > 1:
+        table.bad(ways[1], f"{' and '.join(ways)} at once", "A temperament is given in one way")
+    cents = list(_WAYS[ways[0]](table) if ways else EQUAL.cents)
+    for semitone, value in table.rows("change").items():
+        if semitone in _SEMITONES:
+            cents[int(semitone)] = table.number(semitone, value, -LIMIT_CENTS, LIMIT_CENTS)
+        else:
+            rule = "Semitones above the key note run from 0 to 11"
+            table.bad(semitone, f"{shown(semitone)} in `change`", rule)
+    title, source = table.words("name", name), table.remark("source")
+    table.finish()
+    return Temperament(title, tuple(cents), source)
+
+
+def _from_ratios(table: Table) -> tuple[float, ...]:
+    rows = _twelve(table, "ratios", 'write ratios as text, like "5/4"')
+    return tuple(_ratio(table, text, step) for step, text in enumerate(rows))
+
+
+def _from_cents(table: Table) -> tuple[float, ...]:
+    rows = _twelve(table, "cents", "write numbers, like -13.7")
+    return tuple(table.number("cents", value, -LIMIT_CENTS, LIMIT_CENTS) for value in rows)
+
+
+def _from_blend(table: Table) -> tuple[float, ...]:
+    blend = table.rows("blend")
+    share = table.number("share", blend.get("share", 0.5), 0.0, 1.0)
+    of = blend.get("of")
     try:
-        table = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise _bad(f"{name} is not a TOML file: {error}", "See docs/tunings.md for the form") from None
-    return temperament_from_table(table, name)
+        scheme = temperament_named(of if isinstance(of, str) else written(of))
+    except HarpError as error:
+        for problem in error.problems:
+            table.bad("of", problem.found, problem.rule, problem.mend)
+        return EQUAL.cents
+    return tuple(share * value for value in scheme.cents)
 
 
-def _base_cents(table: Mapping[str, Any]) -> tuple[float, ...]:
-    if "ratios" in table:
-        ratios = table["ratios"]
-        if not isinstance(ratios, list) or len(ratios) != 12:
-            raise _bad("`ratios` is not a list of twelve", 'Write ratios as text, like "5/4"')
-        return tuple(ratio_cents(_ratio(text), step) for step, text in enumerate(ratios))
-    if "cents" in table:
-        values = table["cents"]
-        if not isinstance(values, list):
-            raise _bad("`cents` is not a list", "Write twelve numbers")
-        return tuple(_number(value) for value in values)
-    if "blend" in table:
-        blend = table["blend"]
-        if not isinstance(blend, Mapping) or blend.get("of") not in _table():
-            raise _bad("`blend` names no scheme", 'Write it like blend = { of = "just-7", share = 0.5 }')
-        share = _number(blend.get("share", 0.5))
-        if blend["of"] == "compromise":
-            raise _bad("a blend of a blend", "Blend one of the just schemes")
-        return tuple(share * value for value in temperament_named(blend["of"]).cents)
-    return EQUAL.cents
+_WAYS = {"ratios": _from_ratios, "cents": _from_cents, "blend": _from_blend}
 
 
-def _ratio(text: object) -> Fraction:
-    try:
-        ratio = Fraction(str(text)[:40])
-    except (ValueError, ZeroDivisionError):
-        ratio = Fraction(0)
-    if not Fraction(1, 2) < ratio < 4:
-        raise _bad(f"{shown(str(text))} is not a ratio", "A ratio is like 5/4, from 1/1 up to the octave")
-    return ratio
+def _twelve(table: Table, key: str, mend: str) -> list[object]:
+    rows = table.values[key]
+    if isinstance(rows, list) and len(rows) == 12:
+        return rows
+    found = f"{len(rows)} values" if isinstance(rows, list) else f"{key} = {written(rows)}"
+    table.bad(key, found, "Twelve are needed, one for each semitone above the key note", mend)
+    return []
 
 
-def _number(value: object) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) <= _LIMIT_CENTS:
-        raise _bad(f"{shown(str(value))} is not a number of cents", "Offsets lie within ±100 cents")
-    return float(value)
+def _ratio(table: Table, text: object, semitones: int) -> float:
+    """Cents of a ratio; the short pattern keeps `1e999999999` from being worked out."""
+    if isinstance(text, str) and _RATIO.fullmatch(text):
+        ratio = Fraction(text)
+        if ratio > 0 and abs(ratio_cents(ratio, semitones)) <= LIMIT_CENTS:
+            return ratio_cents(ratio, semitones)
+    rule = f"Ratio {semitones + 1} is text like 5/4, a semitone at most from equal temperament"
+    table.bad("ratios", f"{written(text)} for {semitones} semitones", rule)
+    return 0.0
 
 
 @cache

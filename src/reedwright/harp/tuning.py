@@ -8,6 +8,7 @@ labelled by its second-position key. Sources: beside each tuning in `data/tuning
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -18,13 +19,15 @@ from importlib.resources import files
 from typing import Any
 
 from reedwright.errors import HarpError, Problem
-from reedwright.harp.note import MAX_HOLES, Breath, TabNote
-from reedwright.harp.pitch import pitch_class, shown
+from reedwright.harp.note import MAX_HOLES, Breath
+from reedwright.harp.pitch import fifths_of, pitch_class, shown, spell
+from reedwright.harp.tomltable import MAX_NAME, Table, written
 
 MIN_HOLES = 4
 _LOWEST, _HIGHEST = -12, 60  # semitones round the key note that a reed plate can hold, from memory
 _MAJOR = (0, 2, 4, 5, 7, 9, 11)
 _HALF_VALVED = "half-valved "
+_KEYS = ("name", "base", "blow", "draw", "change", "label_position", "valves", "button", "source")
 
 
 class Valves(StrEnum):
@@ -48,20 +51,22 @@ class Tuning:
     source: str = ""
 
     def __post_init__(self) -> None:
+        title = f"tuning {shown(self.name)}"
+        if not self.name.strip() or not self.name.isprintable() or len(self.name) > 2 * MAX_NAME:
+            raise _bad(title, "The name of a tuning is one short line of text")
         if len(self.blow) != len(self.draw) or not MIN_HOLES <= len(self.blow) <= MAX_HOLES:
             raise _bad(
-                f"tuning {shown(self.name)} has {len(self.blow)} blow and {len(self.draw)} draw notes",
+                f"{title} has {len(self.blow)} blow and {len(self.draw)} draw notes",
                 f"A harp has {MIN_HOLES} to {MAX_HOLES} holes with a blow and a draw note each",
             )
         if not all(_LOWEST <= offset <= _HIGHEST for offset in self.blow + self.draw):
             raise _bad(
-                f"tuning {shown(self.name)} has a reed far outside the harp",
+                f"{title} has a reed far outside the harp",
                 f"Reeds lie {_LOWEST} to {_HIGHEST} semitones from the key note",
             )
         if not 1 <= self.label_position <= 12:
             raise _bad(
-                f"label_position {self.label_position} in tuning {shown(self.name)}",
-                "Positions run from 1 to 12",
+                f"label_position {self.label_position} in {title}", "Positions run from 1 to 12"
             )
 
     @property
@@ -69,15 +74,16 @@ class Tuning:
         return len(self.blow)
 
     def offset(self, hole: int, breath: Breath) -> int:
-        """Semitones of a natural reed above the key note."""
+        """Semitones of a natural reed above the key note; `hole` from 1 to `holes`."""
         return (self.blow if breath is Breath.BLOW else self.draw)[hole - 1]
 
     def with_reed(self, hole: int, breath: Breath, offset: int) -> Tuning:
-        """The same tuning with one reed changed."""
-        row = list(self.blow if breath is Breath.BLOW else self.draw)
-        row[hole - 1] = offset
-        changed = {"blow" if breath is Breath.BLOW else "draw": tuple(row)}
-        return replace(self, **changed)  # type: ignore[arg-type]
+        """The same tuning with one reed changed. Errors: HarpError."""
+        if not 1 <= hole <= self.holes:
+            raise _bad(f"no hole {hole}", f"This tuning has holes 1 to {self.holes}")
+        rows = {Breath.BLOW: list(self.blow), Breath.DRAW: list(self.draw)}
+        rows[breath][hole - 1] = offset
+        return replace(self, blow=tuple(rows[Breath.BLOW]), draw=tuple(rows[Breath.DRAW]))
 
 
 def tuning_names() -> tuple[str, ...]:
@@ -88,13 +94,13 @@ def tuning_names() -> tuple[str, ...]:
 def tuning_named(name: str, key: str = "C") -> Tuning:
     """A built-in tuning by name, in any letter case; `half-valved …` puts valves on it.
 
-    `spiral from D` starts the chain of thirds of the key's major scale on that note. Errors:
-    HarpError naming the closest known tuning.
+    `key` is the harp's key: `spiral from D` starts the chain of thirds of that key's major scale
+    on D, so only it needs the key. Errors: HarpError naming the closest known tuning.
     """
     plain = " ".join(name.lower().replace("-", " ").split())
-    half = plain.startswith("half valved")
-    base = plain.removeprefix("half valved").strip() or "richter"
-    tuning = spiral(base, key) if base.startswith("spiral") else _builtin(base, name)
+    half = plain == "half valved" or plain.startswith("half valved ")
+    base = (plain.removeprefix("half valved").strip() or "richter") if half else plain
+    tuning = spiral(base, key) if base.partition(" ")[0] == "spiral" else _builtin(base, name)
     if not half:
         return tuning
     if tuning.valves is not Valves.NONE:
@@ -103,7 +109,10 @@ def tuning_named(name: str, key: str = "C") -> Tuning:
 
 
 def spiral(name: str, key: str) -> Tuning:
-    """The spiral (circular) layout in a key, its start note stated: `spiral from E`."""
+    """The spiral layout in a key, its start note stated: `spiral from E` (`spiral`: the key note).
+
+    The start note is the one nearest to the key note, so hole 1 stays in the harp's register.
+    """
     start = name.removeprefix("spiral").strip().removeprefix("from").strip() or key
     degree = (pitch_class(start) - pitch_class(key)) % 12
     if degree not in _MAJOR:
@@ -112,53 +121,103 @@ def spiral(name: str, key: str) -> Tuning:
             "A spiral harp starts on a note of its own major key",
             f"start on a note of {key} major",
         )
-    first = _MAJOR.index(degree)
+    first = _MAJOR.index(degree) - (7 if degree > 6 else 0)
     blow = tuple(_scale_step(first + 2 * third) for third in range(10))
     draw = tuple(_scale_step(first + 1 + 2 * third) for third in range(10))
-    source = _table()["spiral"]["source"]
-    return Tuning(f"spiral from {start[:1].upper() + start[1:]}", blow, draw, source=source)
+    title = spell(60 + pitch_class(start), fifths_of(key)).rstrip("0123456789")
+    return Tuning(f"spiral from {title}", blow, draw, source=_table()["spiral"]["source"])
 
 
 def _scale_step(step: int) -> int:
     return 12 * (step // 7) + _MAJOR[step % 7]
 
 
+def read_tuning(text: str, name: str) -> Tuning:
+    """A user's own tuning from the text of a TOML file called `name`; see `docs/tunings.md`.
+
+    Errors: HarpError with every fault found, each at its line.
+    """
+    return _tuning_from(Table.parse(text, name), "own tuning")
+
+
 def tuning_from_table(table: Mapping[str, Any], name: str = "own tuning") -> Tuning:
-    """A tuning from the keys of a small TOML file; see `docs/tunings.md`.
+    """A tuning from the keys of a small table.
 
     Keys: `name`, `base` (a built-in tuning), `blow` and `draw` (semitones above the key note),
-    `change` (`{ "3d" = 10 }`), `label_position`, `valves`, `button`. Errors: HarpError.
+    `change` (`{ "3d" = 10 }`), `label_position`, `valves`, `button`. What is not given comes from
+    the base. Errors: HarpError.
     """
-    known = {"name", "base", "blow", "draw", "change", "label_position", "valves", "button", "source"}
-    unknown = sorted(set(table) - known)
-    if unknown:
-        raise _bad(f"unknown key {shown(unknown[0])} in a tuning", f"Keys are {', '.join(sorted(known))}")
-    given = dict(table)
-    base = _builtin(str(given["base"]), str(given["base"])) if "base" in given else None
-    tuning = Tuning(
-        name=_text(given.get("name", name), "name"),
-        blow=_offsets(given["blow"], "blow") if "blow" in given else _row(base, "blow"),
-        draw=_offsets(given["draw"], "draw") if "draw" in given else _row(base, "draw"),
-        label_position=_whole(given.get("label_position", 1), "label_position"),
-        valves=_valves(given.get("valves", "none")),
-        button=given.get("button", False) is True,
-        source=_text(given.get("source", ""), "source"),
-    )
-    changes = given.get("change", {})
-    if not isinstance(changes, Mapping):
-        raise _bad("`change` is not a table", 'Write it like change = { "3d" = 10 }')
-    for reed, offset in changes.items():
-        tuning = tuning.with_reed(*_reed(reed, tuning), _whole(offset, f"change of {reed}"))
-    return tuning
+    return _tuning_from(Table(table), name)
 
 
-def read_tuning(text: str, name: str) -> Tuning:
-    """A user's own tuning from the text of a TOML file. Errors: HarpError."""
+def _tuning_from(table: Table, name: str) -> Tuning:
+    table.allow(*_KEYS)
+    base = _base(table)
+    blow, draw = _row(table, "blow", base), _row(table, "draw", base)
+    if not table.problems and len(blow) != len(draw):
+        key = "draw" if "draw" in table.values else "blow"
+        found = f"{len(blow)} blow and {len(draw)} draw notes"
+        table.bad(key, found, "Every hole has one of each")
+    _change(table, {Breath.BLOW: blow, Breath.DRAW: draw})
+    position = table.values.get("label_position", base.label_position if base else 1)
+    title = table.words("name", name)
+    position = table.whole("label_position", position, 1, 12)
+    valves = _valves(table, base.valves if base else Valves.NONE)
+    button = table.yes("button", base.button if base else False)
+    source = table.remark("source")
+    table.finish()
+    return Tuning(title, tuple(blow), tuple(draw), position, valves, button, source)
+
+
+def _base(table: Table) -> Tuning | None:
+    if "base" not in table.values:
+        return None
+    value = table.values["base"]
     try:
-        table = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise _bad(f"{name} is not a TOML file: {error}", "See docs/tunings.md for the form") from None
-    return tuning_from_table(table, name)
+        return tuning_named(value if isinstance(value, str) else written(value))
+    except HarpError as error:
+        for problem in error.problems:
+            table.bad("base", problem.found, problem.rule, problem.mend)
+        return tuning_named("richter")  # so that the other keys are still looked at
+
+
+def _row(table: Table, key: str, base: Tuning | None) -> list[int]:
+    if key not in table.values:
+        if base is not None:
+            return list(base.blow if key == "blow" else base.draw)
+        mend = 'write `base = "richter"` and change single reeds'
+        table.bad(key, f"no `{key}` and no `base`", "A tuning gives both rows, or a base", mend)
+        return [0] * MAX_HOLES
+    row = table.values[key]
+    if not isinstance(row, list) or not MIN_HOLES <= len(row) <= MAX_HOLES:
+        rule = f"A row lists {MIN_HOLES} to {MAX_HOLES} notes, one for each hole"
+        table.bad(key, f"{key} is {written(row)}", rule, f"write it like {key} = [0, 4, 7, 12]")
+        return [0] * MAX_HOLES
+    return [table.whole(key, item, _LOWEST, _HIGHEST) for item in row]
+
+
+_REED = re.compile(r"([1-9][0-9]?)([bd])", re.ASCII)
+
+
+def _change(table: Table, rows: dict[Breath, list[int]]) -> None:
+    for reed, offset in table.rows("change").items():
+        match = _REED.fullmatch(reed)
+        if match is None:
+            table.bad(reed, f"{shown(reed)} is not a reed", "Name a reed by hole and breath: 3d")
+        elif int(match[1]) > len(rows[Breath(match[2])]):
+            holes = len(rows[Breath(match[2])])
+            table.bad(reed, f"no hole {match[1]}", f"This tuning has holes 1 to {holes}")
+        else:
+            value = table.whole(reed, offset, _LOWEST, _HIGHEST)
+            rows[Breath(match[2])][int(match[1]) - 1] = value
+
+
+def _valves(table: Table, default: Valves) -> Valves:
+    value = table.values.get("valves", default.value)
+    if isinstance(value, str) and value in list(Valves):
+        return Valves(value)
+    table.bad("valves", f"valves = {written(value)}", 'Valves are "none", "half" or "all"')
+    return default
 
 
 @cache
@@ -168,57 +227,16 @@ def _table() -> dict[str, dict[str, Any]]:
 
 
 @cache
-def _builtin(plain: str, written: str) -> Tuning:
+def _builtin(plain: str, written_name: str) -> Tuning:
     key = plain.strip().lower().replace(" ", "-")
     if key not in _table():
-        close = get_close_matches(key, _table(), n=1) or ["richter"]
-        known = ", ".join(tuning_names())
+        close = get_close_matches(key[:40], _table(), n=1) or ["richter"]
         raise _bad(
-            f"unknown tuning {shown(written)}",
-            f"Built-in tunings are {known}; any may be written `half-valved …`",
+            f"unknown tuning {shown(written_name)}",
+            f"Built-in tunings are {', '.join(tuning_names())}; `half-valved` may stand before one",
             f"did you mean {_table()[close[0]]['name']!r}? A file of your own ends in .toml",
         )
     return tuning_from_table(_table()[key])
-
-
-def _row(base: Tuning | None, which: str) -> tuple[int, ...]:
-    if base is None:
-        raise _bad(f"no `{which}` notes and no `base`", "A tuning gives both rows, or a base to change")
-    return base.blow if which == "blow" else base.draw
-
-
-def _offsets(value: object, which: str) -> tuple[int, ...]:
-    if not isinstance(value, list):
-        raise _bad(f"`{which}` is not a list", f"Write it like {which} = [0, 4, 7, 12]")
-    return tuple(_whole(item, which) for item in value)
-
-
-def _whole(value: object, what: str) -> int:
-    if isinstance(value, bool) or not isinstance(value, int) or abs(value) > 1000:
-        raise _bad(f"{what}: {shown(str(value))}", "This must be a whole number of semitones")
-    return value
-
-
-def _text(value: object, what: str) -> str:
-    if not isinstance(value, str):
-        raise _bad(f"`{what}` is not text", f'Write it like {what} = "…"')
-    return value
-
-
-def _valves(value: object) -> Valves:
-    try:
-        return Valves(str(value))
-    except ValueError:
-        raise _bad(f"valves = {shown(str(value))}", "Valves are none, half or all") from None
-
-
-def _reed(name: str, tuning: Tuning) -> tuple[int, Breath]:
-    number, letter = name[:-1], name[-1:]
-    if letter not in ("b", "d") or not number.isascii() or not number.isdigit() or len(number) > 2:
-        raise _bad(f"{shown(name)} is not a reed", "Name a reed by hole and breath, like 3d")
-    if not 1 <= int(number) <= tuning.holes:
-        raise _bad(f"no hole {int(number)}", f"This tuning has holes 1 to {tuning.holes}")
-    return TabNote(int(number), Breath(letter)).hole, Breath(letter)
 
 
 def _bad(found: str, rule: str, mend: str = "") -> HarpError:
