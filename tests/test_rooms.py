@@ -16,12 +16,13 @@ ROOT = Path(__file__).resolve().parent.parent
 PACKAGE = ROOT / "src" / "reedwright"
 
 # harp <- tune <- performance <- (breath, harmony, sheet) <- check <- pack <- cli
-_BELOW_PEERS = {"errors", "harp", "tune", "performance"}
+_BELOW_PEERS = {"errors", "files", "harp", "tune", "performance"}
 READS: dict[str, set[str]] = {
     "errors": set(),
+    "files": {"errors"},
     "harp": {"errors"},
-    "tune": {"errors", "harp"},
-    "performance": {"errors", "harp", "tune"},
+    "tune": {"errors", "files", "harp"},
+    "performance": {"errors", "files", "harp", "tune"},
     "breath": _BELOW_PEERS,
     "harmony": _BELOW_PEERS,
     "sheet": _BELOW_PEERS,

@@ -56,7 +56,7 @@ class HarpError(InputError):
     """A harp, tuning, temperament, position or key that does not exist."""
 
 
-class TabError(InputError):
+class TokenError(InputError):
     """A tab token that cannot be read."""
 
 

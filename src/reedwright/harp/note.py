@@ -12,7 +12,7 @@ import re
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from reedwright.errors import Problem, TabError
+from reedwright.errors import Problem, TokenError
 from reedwright.harp.pitch import shown
 
 MAX_HOLES = 16
@@ -47,9 +47,9 @@ class TabNote:
 
     def __post_init__(self) -> None:
         if not 1 <= self.hole <= MAX_HOLES or not 0 <= self.bend <= MAX_BEND:
-            raise TabError(_out_of_range(f"hole {self.hole}, bent {self.bend} semitones"))
+            raise TokenError(_out_of_range(f"hole {self.hole}, bent {self.bend} semitones"))
         if self.over and self.bend:
-            raise TabError(Problem(found="a bend and an overbend at once", rule="Choose one"))
+            raise TokenError(Problem(found="a bend and an overbend at once", rule="Choose one"))
 
     def natural(self) -> TabNote:
         """The same hole and breath, neither bent nor overbent."""
@@ -68,23 +68,23 @@ def parse_note(token: str, breath: Breath | None = None) -> TabNote:
 
     `breath` is used when the token has no letter of its own (inside a chord such as `1+2d`).
     `6o` without a letter is read as an overblow up to hole 6 and an overdraw from hole 7 on,
-    where a ten-hole harp has them. Errors: TabError.
+    where a ten-hole harp has them. Errors: TokenError.
 
     >>> str(parse_note("6o")), str(parse_note("3d''"))
     ('6bo', "3d''")
     """
     match = _TOKEN.fullmatch(token)
     if match is None:
-        raise TabError(_unreadable(token))
+        raise TokenError(_unreadable(token))
     hole, letter, over, primes, button = match.groups()
     if letter:
         breath = Breath(letter)
     elif over and breath is None:
         breath = Breath.BLOW if int(hole) <= 6 else Breath.DRAW
     if breath is None:
-        raise TabError(_unreadable(token))
+        raise TokenError(_unreadable(token))
     if int(hole) > MAX_HOLES or len(primes) > MAX_BEND:
-        raise TabError(_out_of_range(token))
+        raise TokenError(_out_of_range(token))
     return TabNote(int(hole), breath, len(primes), bool(over), bool(button))
 
 

@@ -1,0 +1,121 @@
+"""Forms: the bars of one chorus and the chords in them.
+
+Conventions: bars count from 1; lengths are counted beats. A form is written as a name of
+`data/forms.toml` or as bars between `|`; chords of a bar share it evenly, and `/` gives one more
+share to the chord before it (`A7 / / E7`).
+"""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+from importlib.resources import files
+
+from reedwright.errors import Problem, TuneError
+from reedwright.harp.pitch import shown
+from reedwright.tune.chords import Chord, parse_chord
+from reedwright.tune.meter import Meter
+
+MAX_BARS = 128
+
+
+@dataclass(frozen=True, slots=True)
+class ChordSpan:
+    """A chord from a beat of its bar (`start` from 0) for `length` counted beats."""
+
+    chord: Chord
+    start: Fraction
+    length: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """The chords of one chorus; `bars[i]` is bar i + 1, none where chords are not known.
+
+    `name` is empty for bars written out.
+    """
+
+    name: str = ""
+    bars: tuple[tuple[ChordSpan, ...], ...] = ()
+
+    def spans(self, bar: int) -> tuple[ChordSpan, ...]:
+        """Chords of any bar; a pickup takes the last bar, an ending goes round again."""
+        return self.bars[(bar - 1) % len(self.bars)] if self.bars else ()
+
+    def chord_at(self, bar: int, beat: Fraction) -> Chord | None:
+        """The chord under a beat (from 1) of a bar; None in a tune without a form."""
+        spans = self.spans(bar)
+        under = (span for span in spans if beat - 1 < span.start + span.length)
+        found = next(under, spans[-1] if spans else None)
+        return found.chord if found else None
+
+    def is_minor(self, key: int) -> bool:
+        """Whether the chord on the key note is minor wherever it first appears."""
+        home = (span.chord for bar in self.bars for span in bar if span.chord.root == key)
+        first = next(home, None)
+        return first is not None and first.minor
+
+
+def form_names() -> tuple[str, ...]:
+    return tuple(entry["name"] for entry in _table().values())
+
+
+def parse_form(text: str, key: int, meter: Meter) -> Form:
+    """A named form, or bars written out, in a key (pitch class). Errors: TuneError."""
+    plain = " ".join(text.lower().replace(",", " ").replace("blues", " ").split())
+    named = {entry["name"]: entry["bars"] for entry in _table().values()}
+    if plain in named:
+        return Form(plain, _bars(named[plain], key, meter))
+    if "|" not in text and not text.strip()[:1].isalpha():
+        raise TuneError(
+            Problem(
+                found=f"unknown form {shown(text)}",
+                rule="A form is one of " + ", ".join(named) + ", or chords with | between bars",
+                mend="write it like 12-bar quick change, or A7 | D7 | A7 | A7",
+            )
+        )
+    return Form("", _bars(text, key, meter))
+
+
+def _bars(text: str, key: int, meter: Meter) -> tuple[tuple[ChordSpan, ...], ...]:
+    written = text.strip().strip("|").split("|")
+    if len(written) > MAX_BARS:
+        raise TuneError(
+            Problem(f"a form of {len(written)} bars", f"A form has at most {MAX_BARS} bars")
+        )
+    return tuple(_bar(bar.split(), key, meter, number) for number, bar in enumerate(written, 1))
+
+
+def _bar(tokens: list[str], key: int, meter: Meter, number: int) -> tuple[ChordSpan, ...]:
+    if not tokens or tokens[0] == "/":
+        raise TuneError(
+            Problem(
+                found=f"bar {number} of the form has no chord",
+                rule="Each bar between two | begins with a chord",
+                mend="repeat the chord of the bar before",
+            )
+        )
+    if len(tokens) > 2 * meter.beats:
+        raise TuneError(
+            Problem(
+                found=f"bar {number} of the form has {len(tokens)} chords",
+                rule=f"A bar of {meter} holds at most {2 * meter.beats}",
+            )
+        )
+    share = Fraction(meter.beats, len(tokens))
+    spans: list[ChordSpan] = []
+    for index, token in enumerate(tokens):
+        if token == "/":
+            last = spans.pop()
+            spans.append(ChordSpan(last.chord, last.start, last.length + share))
+        else:
+            spans.append(ChordSpan(parse_chord(token, key), index * share, share))
+    return tuple(spans)
+
+
+@cache
+def _table() -> dict[str, dict[str, str]]:
+    text = files("reedwright.tune").joinpath("data/forms.toml").read_text(encoding="utf-8")
+    return tomllib.loads(text)

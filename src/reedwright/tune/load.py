@@ -1,0 +1,56 @@
+"""Tune files on disk. The only module of this room that opens files.
+
+Reading: at most MAX_BYTES, UTF-8 (with or without a mark at its start). Writing: to a new file
+beside the old one, then renamed over it, so that a file is never half-written.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from reedwright.errors import FileError, Place, Problem, TuneError
+from reedwright.files import read_bytes
+from reedwright.tune.read import read_tune
+from reedwright.tune.tune import Tune
+
+SUFFIX = ".reed"
+MAX_BYTES = 4_000_000
+
+
+def load_tune(path: Path) -> Tune:
+    """A tune from its file. Errors: FileError for the file, TuneError for what is in it."""
+    return read_tune(load_text(path), str(path), lambda name: _beside(path, name))
+
+
+def load_text(path: Path) -> str:
+    """The text of a tune file. Errors: FileError; TuneError for what is not UTF-8."""
+    data = read_bytes(path, MAX_BYTES)
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        before = data[: error.start]
+        line = before.count(b"\n") + 1
+        column = len(before[before.rfind(b"\n") + 1 :].decode("utf-8", "replace")) + 1
+        raise TuneError(
+            Problem(
+                found=f"byte 0x{data[error.start]:02X} is not UTF-8",
+                rule="A tune is plain text in UTF-8",
+                mend="save the file as UTF-8 in your editor",
+                place=Place(line, column, str(path)),
+            )
+        ) from None
+
+
+def _beside(path: Path, name: str) -> str:
+    if Path(name).name != name:
+        raise TuneError(
+            Problem(
+                found=f"{name!r} is not beside the tune",
+                rule="A tuning or temperament file lies in the folder of the tune",
+                mend="copy it there and write its bare name",
+            )
+        )
+    try:
+        return load_text(path.parent / name)
+    except FileError as error:
+        raise TuneError(Problem(found=f"{name!r}: {error.what}", mend=error.mend)) from None
