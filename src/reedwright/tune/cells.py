@@ -83,8 +83,9 @@ class CellReader:
             return Hold(column)
         if piece == ".":
             return Rest(column)
+        instead: Part = Rest(column)
         return self.reading.attempt(
-            lambda: parse_sound(piece, self.signed, column), line, column, Rest(column)
+            lambda: parse_sound(piece, self.signed, column), line, column, instead
         )
 
     def _direction(self, text: str, line: int, column: int) -> Manner:

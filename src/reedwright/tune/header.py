@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 from difflib import get_close_matches
 from fractions import Fraction
+from itertools import pairwise
 from typing import TypeVar
 
 from reedwright.errors import Problem, TuneError
@@ -32,6 +33,7 @@ Neighbour = Callable[[str], str]
 """Gives the text of a file that lies beside the tune; raises FileError."""
 
 T = TypeVar("T")
+_NONE: frozenset[str] = frozenset()
 
 
 class HeaderReader:
@@ -179,10 +181,8 @@ class HeaderReader:
         have = self.value("Student", lambda _: abilities(level), abilities(ladder().levels[-1]))
         if not self.words("Student") and "Can" in self._given:
             have = frozenset()
-        have |= self.value("Can", lambda text: _techniques(text, needs=True), frozenset())
-        return have - self.value(
-            "Not yet", lambda text: _techniques(text, needs=False), frozenset()
-        )
+        have |= self.value("Can", lambda text: _techniques(text, needs=True), _NONE)
+        return have - self.value("Not yet", lambda text: _techniques(text, needs=False), _NONE)
 
     def lungs(self) -> tuple[tuple[str, str], ...]:
         return self.value("Lungs", _settings, ())
@@ -230,7 +230,7 @@ def parse_tempos(text: str) -> tuple[Fraction, ...]:
     if outside or len(tempos) > MAX_TEMPOS:
         found = f"tempo {float(outside[0]):g}" if outside else f"{len(tempos)} tempos"
         raise _bad(found, f"Up to {MAX_TEMPOS} tempos, each from {low} to {high} beats a minute")
-    if any(later <= earlier for earlier, later in zip(tempos, tempos[1:], strict=False)):
+    if any(later <= earlier for earlier, later in pairwise(tempos)):
         raise _bad(
             f"tempos {shown(text)}", "Tempos go from slow to full, each once", "put them in order"
         )

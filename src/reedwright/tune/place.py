@@ -206,8 +206,8 @@ def _overlap(before: _Draft, draft: _Draft, order: Order, beats: int) -> Finding
     began = _where(order, before.start, beats)
     here = _where(order, draft.start, beats)
     found = (
-        f"{second} begins {format_sound(draft.sound)} while {first} still sounds {format_sound(before.sound)} "
-        f"from bar {began['bar']} beat {spoken_beat(began['beat'])}"
+        f"{second} begins {format_sound(draft.sound)} while {first} still sounds "
+        f"{format_sound(before.sound)} from bar {began['bar']} beat {spoken_beat(began['beat'])}"
     )
     mend = (
         f"end {first} earlier with a rest or `to bar … beat …`, or drop the pickup with "
@@ -250,6 +250,11 @@ def _gaps(order: Order, tune: Tune) -> list[Finding]:
     return findings
 
 
+def bars_word(bars: int) -> str:
+    """`1 bar`, `2 bars`."""
+    return f"{bars} bar{'s' * (bars != 1)}"
+
+
 def _gap(chorus: int, first: int, last: int, tune: Tune) -> Finding:
     several = last > first
     bars = f"bars {first} to {last}" if several else f"bar {first}"
@@ -278,7 +283,8 @@ def _past_the_end(order: Order) -> list[Finding]:
                 Finding(
                     Severity.ERROR,
                     "place",
-                    f"{name} runs {placement.end - end} bar(s) past the end of chorus {placement.chorus}",
+                    f"{name} runs {bars_word(placement.end - end)} past the end of chorus "
+                    f"{placement.chorus}",
                     "cut it with `to bar …`, or place it earlier",
                     chorus=placement.chorus,
                     lick=name,

@@ -58,8 +58,9 @@ class Ladder:
         for technique in self.techniques.values():
             unknown = [need for need in technique.needs if need not in self.techniques]
             if unknown or technique.level not in self.levels:
+                wrong = (unknown or [technique.level])[0]
                 raise _bad(
-                    f"technique {shown(technique.id)} names {shown((unknown or [technique.level])[0])}",
+                    f"technique {shown(technique.id)} names {shown(wrong)}",
                     "A technique needs techniques and a level of the same file",
                 )
 

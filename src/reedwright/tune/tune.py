@@ -31,10 +31,10 @@ class Tune:
     position: int
     text: TuneText
     licks: dict[str, FullLick]
-    meter: Meter = Meter()
-    feel: Feel = Feel()
+    meter: Meter = field(default_factory=Meter)
+    feel: Feel = field(default_factory=Feel)
     tempos_bpm: tuple[Fraction, ...] = (Fraction(100),)
-    form: Form = Form()
+    form: Form = field(default_factory=Form)
     by: str = ""
     school: str = ""
     rights: str = ""
