@@ -17,7 +17,7 @@ from reedwright.errors import FileError
 def read_bytes(path: Path, limit: int) -> bytes:
     """All bytes of a regular file of at most `limit`. Errors: FileError."""
     try:
-        with path.open("rb") as file:
+        with open(path, "rb", opener=_at_once) as file:  # noqa: PTH123 -- Path.open takes no opener
             status = os.fstat(file.fileno())
             if not stat.S_ISREG(status.st_mode):
                 raise FileError(str(path), "not a plain file", "name a file")
@@ -30,6 +30,11 @@ def read_bytes(path: Path, limit: int) -> bytes:
         size = f"{max(status.st_size, len(data)):,} bytes, more than {limit:,}"
         raise FileError(str(path), size, "name a tune file, or split it")
     return data
+
+
+def _at_once(name: str, flags: int) -> int:
+    """Open without waiting, so that a pipe nobody writes into is refused and not waited for."""
+    return os.open(name, flags | getattr(os, "O_NONBLOCK", 0))
 
 
 def write_whole(path: Path, data: bytes) -> None:

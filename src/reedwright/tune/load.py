@@ -19,12 +19,21 @@ MAX_BYTES = 4_000_000
 
 def load_tune(path: Path) -> Tune:
     """A tune from its file. Errors: FileError for the file, TuneError for what is in it."""
-    return read_tune(load_text(path), str(path), lambda name: _beside(path, name))
+    return tune_from(load_text(path), path)
+
+
+def tune_from(text: str, path: Path) -> Tune:
+    """A tune from a text already read; files it names are looked for beside `path`."""
+    return read_tune(text, str(path), lambda name: beside(path, name))
 
 
 def load_text(path: Path) -> str:
     """The text of a tune file. Errors: FileError; TuneError for what is not UTF-8."""
-    data = read_bytes(path, MAX_BYTES)
+    return decoded(read_bytes(path, MAX_BYTES), str(path))
+
+
+def decoded(data: bytes, name: str) -> str:
+    """The text in the bytes of a file called `name`. Errors: TuneError for what is not UTF-8."""
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -36,12 +45,13 @@ def load_text(path: Path) -> str:
                 found=f"byte 0x{data[error.start]:02X} is not UTF-8",
                 rule="A tune is plain text in UTF-8",
                 mend="save the file as UTF-8 in your editor",
-                place=Place(line, column, str(path)),
+                place=Place(line, column, name),
             )
         ) from None
 
 
-def _beside(path: Path, name: str) -> str:
+def beside(path: Path, name: str) -> str:
+    """The text of a file in the folder of a tune, by its bare name. Errors: TuneError."""
     if Path(name).name != name:
         raise TuneError(
             Problem(
