@@ -62,7 +62,7 @@ class Harp:
         if lowest < 0 or highest > 127:
             raise HarpError(
                 Problem(
-                    found=f"a {self.name} harp with notes from MIDI {lowest} to {highest}",
+                    found=f"the {self.name} harp with notes from MIDI {lowest} to {highest}",
                     rule="MIDI numbers run from 0 to 127",
                     mend="take the usual register, or reeds nearer to the key note",
                 )
@@ -104,7 +104,7 @@ class Harp:
         if reason:
             raise HarpError(
                 Problem(
-                    found=f"no {note} on a {self.name} harp",
+                    found=f"no {note} on the {self.name} harp",
                     rule=reason[0].upper() + reason[1:],
                     mend="choose a note of the chart (`reedwright harp`)",
                 )

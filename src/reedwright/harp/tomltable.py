@@ -20,7 +20,7 @@ MAX_CHARS = 100_000
 MAX_NAME = 60
 """Characters of a name that still fit a heading."""
 
-_AT = re.compile(r"\(at line (\d+), column (\d+)\)")
+_AT = re.compile(r"\((?:at line (\d+), column (\d+)|at end of document)\)")
 
 
 class Table:
@@ -41,7 +41,7 @@ class Table:
         except RecursionError:
             problem = Problem("tables nested too deep", _FORM, _MEND, Place(file=file))
         except tomllib.TOMLDecodeError as error:
-            problem = _unread(str(error), file)
+            problem = _unread(str(error), text, file)
         except ValueError:  # Python's own bound on the digits of an int
             problem = Problem("a number too long to read", _FORM, _MEND, Place(file=file))
         raise HarpError(problem)
@@ -122,9 +122,12 @@ _FORM = "The file is TOML: `key = value` on each line"
 _MEND = "see docs/tunings.md for examples"
 
 
-def _unread(message: str, file: str) -> Problem:
+def _unread(message: str, text: str, file: str) -> Problem:
+    """What tomllib says, with its place as ours; newer Pythons give the end as a line too."""
     at = _AT.search(message)
-    place = Place(int(at[1]), int(at[2]), file) if at else Place(file=file)
+    place = Place(text.count("\n") + 1, len(text) - text.rfind("\n"), file)
+    if at and at[1]:
+        place = Place(int(at[1]), int(at[2]), file)
     return Problem(_AT.sub("", message).strip() or "unreadable text", _FORM, _MEND, place)
 
 

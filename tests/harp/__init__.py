@@ -1,0 +1,1 @@
+"""Tests of the harp room, one module for each of its modules."""
