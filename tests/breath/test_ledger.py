@@ -67,6 +67,15 @@ def test_exactly_on_the_limit_is_allowed_and_a_hair_past_the_tolerance_is_not() 
         assert keep_ledger(tune, LUNGS, LUNGS.hard).feasible is fine
 
 
+@pytest.mark.parametrize(("kind", "to_limit_l"), [("draw", 3.6), ("blow", 1.2)])
+def test_a_volume_within_the_tolerance_counts_as_on_the_limit(
+    kind: Kind, to_limit_l: float
+) -> None:
+    hairs = [Segment(kind, 1.0, TOLERANCE_L * 0.6)] * 3
+    tune = [Segment(kind, 1.0, to_limit_l), *hairs]
+    assert keep_ledger(tune, LUNGS, LUNGS.hard).feasible
+
+
 def test_the_start_is_not_held_against_the_limits() -> None:
     ledger = keep_ledger([note("blow", 1.0)], LUNGS, Limits(0.0, 1.0))
     assert ledger.feasible
@@ -107,6 +116,22 @@ def test_a_note_too_long_is_named_once_and_the_count_goes_on() -> None:
     tune = [note("draw", 30.0), note("draw", 10.0), note("draw", 30.0), note("draw", 20.0)]
     places = fewest_breaths(tune, LUNGS, LUNGS.hard)
     assert [(place.index, place.too_long) for place in places] == [(0, True), (2, True)]
+    tune = [note("draw", 30.0), note("draw", 20.0), note("draw", 20.0)]
+    places = fewest_breaths(tune, LUNGS, LUNGS.hard)
+    assert [(place.index, place.too_long) for place in places] == [(0, True), (2, False)]
+
+
+@pytest.mark.parametrize("bottom_l", [0.0, 0.1, 0.3, 1.1, 2.7])
+def test_a_note_as_long_as_the_room_to_the_last_bit_does_not_hang(bottom_l: float) -> None:
+    limits = Limits(bottom_l, bottom_l + 1.1)
+    air_l = limits.room_l + TOLERANCE_L
+    for _ in range(200):
+        air_l = math.nextafter(air_l, 0.0)
+    for _ in range(400):
+        air_l = math.nextafter(air_l, 9.0)
+        for kind in ("draw", "blow"):
+            places = fewest_breaths([note(kind, 1.0, air_l)] * 3, LUNGS, limits)
+            assert len(places) <= 4
 
 
 @given(tunes(), players())
@@ -166,6 +191,7 @@ def test_draws_and_blows_are_mirror_images(tune: list[Segment], lungs: Lungs) ->
         assert {there.failure.side, here.failure.side} == {"full", "empty"}
 
 
+@pytest.mark.slow
 def test_rounding_stays_far_below_the_tolerance_over_100_000_segments() -> None:
     """Against the same rule in exact fractions; the sums are what could drift."""
     source = random.Random(3)

@@ -104,6 +104,7 @@ def test_more_rest_never_takes_room_away(
     assert there.litres >= here.litres - 1e-9
 
 
+@pytest.mark.slow
 def test_rounding_over_100_000_segments() -> None:
     """Each bound in exact fractions, from sums over stretches instead of running maxima."""
     source = random.Random(4)

@@ -24,13 +24,14 @@ from typing import Literal, get_args
 from reedwright.breath.lungs import Limits, Lungs
 from reedwright.errors import Problem, ReedwrightError
 
-# A millionth of a cubic centimetre: far below any breath, far above the rounding of 100,000 sums
-# (measured against exact fractions in tests/breath/test_ledger.py).
+# A thousandth of a cubic millimetre: far below any breath, far above the rounding of 100,000 sums
+# (below a hundredth of it, against exact fractions in tests/breath/test_ledger.py).
 TOLERANCE_L = 1e-9
 
 Kind = Literal["draw", "blow", "open"]
 Side = Literal["full", "empty"]
 Shift = tuple[float, float]  # the least and the greatest change of volume, litres
+_Failed = tuple[Side, float]  # which limit is passed, and by how many litres
 
 
 class SegmentError(ReedwrightError, ValueError):
@@ -101,8 +102,9 @@ def shifts_of(segments: Sequence[Segment], lungs: Lungs) -> list[Shift]:
 def keep_ledger(segments: Sequence[Segment], lungs: Lungs, limits: Limits) -> Ledger:
     """Carry the possible volumes from the start until the end or the first failure."""
     start = (lungs.start_l, lungs.start_l)
-    lows, highs, failed = reachable(shifts_of(segments, lungs), limits, start)
-    failure = None if failed is None else _failure(segments, limits, len(lows) - 1, failed)
+    shifts = shifts_of(segments, lungs)
+    lows, highs, failed = reachable(shifts, limits, start)
+    failure = None if failed is None else _failure(segments, shifts, limits, len(lows) - 1, failed)
     return Ledger(limits, tuple(lows), tuple(highs), failure)
 
 
@@ -124,13 +126,13 @@ def fewest_breaths(
         if failed is None:
             return tuple(places)
         index = done + len(lows) - 1
-        places.append(_failure(segments, limits, index, failed))
+        places.append(_failure(segments, shifts, limits, index, failed))
         done, at = index + places[-1].too_long, whole
 
 
 def reachable(
     shifts: Sequence[Shift], limits: Limits, at: Shift, done: int = 0
-) -> tuple[list[float], list[float], tuple[Side, float] | None]:
+) -> tuple[list[float], list[float], _Failed | None]:
     """Possible volumes from the interval `at` on, through `shifts[done:]`: lows, highs, and the
     side and excess of the segment at which they end, if they do."""
     bottom, top = limits.low_l, limits.high_l
@@ -175,8 +177,14 @@ def playable_onward(
 
 
 def _failure(
-    segments: Sequence[Segment], limits: Limits, index: int, failed: tuple[Side, float]
+    segments: Sequence[Segment],
+    shifts: Sequence[Shift],
+    limits: Limits,
+    index: int,
+    failed: _Failed,
 ) -> Failure:
-    segment = segments[index]
-    air_l = segment.duration_s * segment.flow_l_per_s
-    return Failure(index, segment.label, *failed, too_long=air_l > limits.room_l + TOLERANCE_L)
+    least, most = shifts[index]
+    # The same sums as in `reachable`, so that both always agree to the last bit.
+    too_full = limits.low_l + least > limits.high_l + TOLERANCE_L
+    too_empty = limits.high_l + most < limits.low_l - TOLERANCE_L
+    return Failure(index, segments[index].label, *failed, too_long=too_full or too_empty)
