@@ -11,9 +11,11 @@ from reedwright.harp.chart_svg import chart_svg
 from reedwright.harp.harp import harp_named
 
 
-@pytest.mark.parametrize(
-    ("name", "position"), [("C", None), ("A natural minor", 2), ("C slide", 1)]
-)
+HARPS = [("C", None), ("A natural minor", 2), ("C slide", 1)]
+PAGE = '#set page(width: auto, height: auto, margin: 0pt)\n#image("chart.svg", width: 600pt)'
+
+
+@pytest.mark.parametrize(("name", "position"), HARPS)
 def test_the_chart_is_drawn(tmp_path: Path, name: str, position: int | None) -> None:
     (tmp_path / "chart.svg").write_text(chart_svg(harp_named(name), position), encoding="utf-8")
     page = tmp_path / "page.typ"
