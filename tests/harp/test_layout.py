@@ -1,9 +1,12 @@
 """The rows of a chart."""
 
+import pytest
 from hypothesis import given
 
 from reedwright.harp.harp import Harp, harp_named
-from reedwright.harp.layout import chart_of
+from reedwright.harp.layout import cells_of, chart_of
+from reedwright.harp.temperament import temperament_named
+from reedwright.harp.tuning import tuning_named
 from tests.strategies_harp import harps, positions
 
 
@@ -58,3 +61,14 @@ def test_the_heading_says_only_what_does_not_go_without_saying() -> None:
         "named by its second-position key",
         "second (cross) position: A Aeolian",
     )
+
+
+def test_the_cents_of_a_note_leave_the_reference_pitch_out() -> None:
+    just = temperament_named("7-limit just")
+    usual, high = (
+        Harp("C", tuning_named("Richter"), temperament=just, a4_hz=a) for a in (440, 443)
+    )
+    assert [cell.cents for cell in cells_of(high)] == pytest.approx(
+        [cell.cents for cell in cells_of(usual)]
+    )
+    assert chart_of(high).remarks[-1] == "A4 = 443 Hz (+11.8 cents)"

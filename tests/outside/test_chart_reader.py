@@ -10,7 +10,6 @@ from PIL import Image
 from reedwright.harp.chart_svg import chart_svg
 from reedwright.harp.harp import harp_named
 
-
 HARPS = [("C", None), ("A natural minor", 2), ("C slide", 1)]
 PAGE = '#set page(width: auto, height: auto, margin: 0pt)\n#image("chart.svg", width: 600pt)'
 
