@@ -53,17 +53,28 @@ class _Clock:
         self.count_in = score.tune.count_in_bars * score.tune.meter.beats
         self._beat_s = 60 / Fraction(tempo_bpm)
         self._ratio = ratio
+        self._parts: dict[tuple[int, int], Fraction] = {}
         self._straight = frozenset() if ratio == 1 else straight_beats(score.events)
 
     def beats(self, position: Fraction) -> Fraction:
-        if self._ratio != 1 and position.denominator > 1:
-            beat = position.numerator // position.denominator
-            if beat not in self._straight:
-                position = swung(position, self._ratio)
+        """A position in swung beats from the start of the count-in."""
+        beat, part = divmod(position.numerator, position.denominator)
+        if part and self._ratio != 1 and beat not in self._straight:
+            return self.count_in + beat + self._swung(part, position.denominator)
         return position + self.count_in
 
+    def _swung(self, part: int, split: int) -> Fraction:
+        """Where a part of a beat is played; a tune has few of them, so each is worked out once."""
+        played = self._parts.get((part, split))
+        if played is None:
+            played = self._parts[part, split] = swung(Fraction(part, split), self._ratio)
+        return played
+
     def seconds(self, beats: Fraction | int) -> float:
-        return float(beats * self._beat_s)
+        """Rounded once: the division of whole numbers is (several times faster than by way of a
+        fraction, and this is asked twice for every note)."""
+        numerator = beats.numerator * self._beat_s.numerator
+        return numerator / (beats.denominator * self._beat_s.denominator)
 
     def timed(self, event: Event) -> TimedEvent:
         onset, end = self.beats(event.start), self.beats(event.end)
