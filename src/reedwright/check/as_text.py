@@ -1,0 +1,110 @@
+"""A report as text for a terminal: each finding beneath the line of the tune it is about.
+
+Conventions: the source line is shown as written, at most `WIDTH` characters of it round the place,
+with a caret under the token; then what was found and the mend. Colours (ANSI) only when asked for.
+Nothing of a tune's text reaches the terminal but printable characters.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Sequence
+
+from reedwright.check.check import Report
+from reedwright.harmony.roles import Role
+from reedwright.harmony.tones import EventHarmony
+from reedwright.tune.findings import Finding, Severity
+
+WIDTH = 88
+"""Characters of a source line shown, so that it fits a usual terminal with its number."""
+
+_END = "\x1b[0m"
+_COLOURS = {Severity.ERROR: "\x1b[31m", Severity.WARNING: "\x1b[33m", Severity.ADVICE: "\x1b[36m"}
+_BETWEEN = " \t&{}"
+
+
+def report_text(report: Report, source_lines: Sequence[str] = (), colour: bool = False) -> str:
+    """The findings beside their source lines, then one line that sums up."""
+    blocks = [_block(finding, source_lines, colour) for finding in report.findings]
+    return "\n\n".join([*blocks, summary(report)])
+
+
+def _block(finding: Finding, source_lines: Sequence[str], colour: bool) -> str:
+    word = finding.severity.value
+    head = f"{_COLOURS[finding.severity]}{word}{_END}" if colour else word
+    place = [f"line {finding.line}"] * bool(finding.line) + [finding.where] * bool(finding.where)
+    place += [finding.lick] * bool(finding.lick)
+    lines = [f"{head} ({finding.check})" + f", {', '.join(place)}" * bool(place)]
+    if 0 < finding.line <= len(source_lines):
+        lines += _quoted(finding, source_lines[finding.line - 1])
+    lines.append("  " + _sentence(finding.found))
+    if finding.mend:
+        lines.append("  Mend: " + _sentence(finding.mend, upper=False))
+    return "\n".join(lines)
+
+
+def _quoted(finding: Finding, source: str) -> list[str]:
+    """The source line, and a caret under the token where the column is known."""
+    text = "".join(sign if sign.isprintable() else " " for sign in source)
+    column = finding.column - 1
+    start = max(0, column - WIDTH // 2) if len(text) > WIDTH else 0
+    shown = text[start : start + WIDTH]
+    lines = [f"  {finding.line:>4} | {shown.rstrip()}"]
+    if 0 <= column < len(text):
+        token = _token_length(text, column)
+        pad = sum(_cells(sign) for sign in text[start:column])
+        lines.append(f"  {'':>4} | {' ' * pad}{'^' * min(token, start + WIDTH - column)}")
+    return lines
+
+
+def _token_length(text: str, column: int) -> int:
+    end = column
+    while end < len(text) and text[end] not in _BETWEEN:
+        end += 1
+    return max(1, end - column)
+
+
+def _cells(sign: str) -> int:
+    """Columns a character takes on a terminal (Unicode East Asian Width, combining marks)."""
+    if unicodedata.combining(sign):
+        return 0
+    return 2 if unicodedata.east_asian_width(sign) in "WF" else 1
+
+
+def _sentence(text: str, upper: bool = True) -> str:
+    text = text[:1].upper() + text[1:] if upper else text
+    return text if text.endswith((".", "!", "?")) else text + "."
+
+
+def summary(report: Report) -> str:
+    """One line: what there is to mend, and how the tune stands."""
+    score = report.score
+    counts = [_counted(report, severity) for severity in Severity]
+    said = [count for count in counts if count]
+    wrong = ", ".join(said) if said else "nothing to mend"
+    notes = len(score.events)
+    size = f"{score.bars} bar{'s' * (score.bars != 1)}, {notes} sound{'s' * (notes != 1)}"
+    landed = _landings(report.tones)
+    title = "".join(sign for sign in score.tune.title if sign.isprintable())
+    return f"{title}: {wrong}. {size}{landed}."
+
+
+def _counted(report: Report, severity: Severity) -> str:
+    number = len(report.of(severity))
+    if not number:
+        return ""
+    if severity is Severity.ADVICE:
+        return f"{number} piece{'s' * (number != 1)} of advice"
+    return f"{number} {severity.value}{'s' * (number != 1)}"
+
+
+def _landings(rows: tuple[EventHarmony, ...]) -> str:
+    """How the changes of chord are met: on a tone of the new chord, on its root."""
+    landed = [row for row in rows if row.landing and row.tones and row.tones[0] is not None]
+    if not landed:
+        return ""
+    heard = [[tone for tone in row.tones if tone is not None] for row in landed]
+    on_tone = sum(any(tone.in_chord for tone in tones) for tones in heard)
+    on_root = sum(any(tone.role is Role.ROOT for tone in tones) for tones in heard)
+    changes = f"{len(landed)} change{'s' * (len(landed) != 1)} of chord met"
+    return f", {changes}, {on_tone} on a tone of the new chord, {on_root} on its root"
