@@ -1,0 +1,1 @@
+"""The sheet: a tune in the forms a student prints, or another program reads."""

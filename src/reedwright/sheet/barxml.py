@@ -1,0 +1,118 @@
+"""One bar of a MusicXML score, with what stands over it.
+
+Conventions: a pickup is bar 0, implicit, and shares the first line. Bars are numbered through the
+tune; where that differs from the bar of its chorus, `text` holds the latter. A line breaks every
+`bars_per_line` bars of a chorus, and says its first chord. Order at a time: line break,
+attributes, tempo and feel, chorus and lick, remarks, chord, manner, note.
+"""
+
+from __future__ import annotations
+
+from reedwright.sheet.chordxml import harmony
+from reedwright.sheet.counting import count_word, pickup_beats
+from reedwright.sheet.headings import Change, Heading, changes, chord_changes, headings
+from reedwright.sheet.notexml import NoteWriter
+from reedwright.sheet.options import SheetOptions
+from reedwright.sheet.rhythm import NotatedBar, Rhythm
+from reedwright.sheet.scorehead import attributes, tempo_and_feel
+from reedwright.sheet.xmlwriter import direction, rehearsal, words
+from reedwright.tune.chords import Chord
+from reedwright.tune.place import Score
+from reedwright.tune.values import Loudness
+
+_DYNAMICS = {
+    Loudness.VERY_SOFT: "pp",
+    Loudness.SOFT: "p",
+    Loudness.MEDIUM: "mf",
+    Loudness.LOUD: "f",
+    Loudness.VERY_LOUD: "ff",
+}
+_NOWHERE = 1 << 60  # ticks; later than any bar
+
+
+class BarWriter:
+    """Writes the bars of one score, in order."""
+
+    def __init__(self, score: Score, options: SheetOptions, rhythm: Rhythm) -> None:
+        self._score, self._options, self._rhythm = score, options, rhythm
+        self._notes = NoteWriter(score, options)
+        self._headings = headings(score)
+        self._changes = changes(score.events)
+        self._pickups = pickup_beats(score)
+        self._chord: Chord | None = None
+
+    def bar(self, at: int) -> str:
+        """The bar at a place in the rhythm. Errors: SheetError."""
+        notated = self._rhythm.bars[at]
+        chorus, number = self._score.order.place_of(notated.bar)
+        in_chorus = notated.bar - self._score.order.chorus_starts[chorus - 1]
+        new_line = notated.bar > 0 and in_chorus % self._options.bars_per_line == 0
+        if new_line or notated.bar == 0:
+            self._chord = None
+        parts = [_opening(notated.bar, number)]
+        if new_line:
+            parts.append('<print new-system="yes"/>\n')
+        if at == 0:
+            parts.append(attributes(self._score, self._rhythm))
+            parts.append(tempo_and_feel(self._score, self._options))
+        heading = self._headings.get(notated.bar)
+        if heading is not None:
+            parts.append(self._heading(heading))
+        self._notes.new_bar()
+        parts += self._body(notated)
+        parts.append(self._barline(at))
+        parts.append("</measure>\n")
+        return "".join(parts)
+
+    def _heading(self, heading: Heading) -> str:
+        said = [f"Chorus {heading.chorus}"] if heading.chorus else []
+        text = "".join(rehearsal(name) for name in (*said, *heading.licks))
+        if self._options.remarks:
+            text += "".join(words(remark) for _, remark in heading.remarks)
+        return text
+
+    def _body(self, notated: NotatedBar) -> list[str]:
+        ticks = self._rhythm.beat_ticks
+        chords = [
+            (int(beat * ticks), chord)
+            for beat, chord in chord_changes(self._score, notated.bar, self._chord)
+        ]
+        if chords:
+            self._chord = chords[-1][1]
+        counted_from = self._pickups.get(notated.bar)
+        counted = _NOWHERE if counted_from is None else counted_from * ticks
+        fifths = self._score.tune.fifths
+        parts: list[str] = []
+        for piece in notated.pieces:
+            while chords and chords[0][0] < piece.at + piece.length:
+                at, chord = chords.pop(0)
+                parts.append(harmony(chord, fifths, at - piece.at))
+            index = notated.events[piece.span]
+            if index in self._changes and piece.starts:
+                parts.append(_manner(self._changes[index]))
+            count = count_word(piece.at, ticks) if piece.at >= counted else ""
+            parts.append(self._notes.note(piece, index, count))
+        return parts
+
+    def _barline(self, at: int) -> str:
+        bar = self._rhythm.bars[at].bar
+        if at + 1 == len(self._rhythm.bars):
+            return '<barline location="right"><bar-style>light-heavy</bar-style></barline>\n'
+        if bar + 1 in self._score.order.chorus_starts and bar >= 0:
+            return '<barline location="right"><bar-style>light-light</bar-style></barline>\n'
+        return ""
+
+
+def _opening(bar: int, number: int) -> str:
+    if bar < 0:
+        return '<measure number="0" implicit="yes">\n'
+    shown = f' text="{number}"' if number != bar + 1 else ""
+    return f'<measure number="{bar + 1}"{shown}>\n'
+
+
+def _manner(change: Change) -> str:
+    text = words(f"cup {change.cup}") if change.cup else ""
+    if change.loudness:
+        sign = f"<dynamics><{_DYNAMICS[change.loudness]}/></dynamics>"
+        text += direction(sign, placement="below")
+    return text

@@ -1,0 +1,187 @@
+"""One written note, chord or rest as MusicXML, with its tab.
+
+Conventions: pitches as they sound; a shake is written as a chord of its two notes with a trill
+line. Tab stands twice: with each note as `other-technical`, as it is typed in a tune file, and on
+lyric lines as printed, named "tab", the highest hole on line 1; below these, words on technique
+are a lyric named "technique", the count of a pickup one named "count". A tied sound has its tab
+once, where it starts. Source of the elements: MusicXML 4.0 (W3C).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+from reedwright.sheet.barpattern import Piece
+from reedwright.sheet.notevalue import TYPES
+from reedwright.sheet.options import SheetOptions, TabStyle
+from reedwright.sheet.pitches import Pitches
+from reedwright.sheet.tabstyle import printed, tab_lines, technique
+from reedwright.sheet.xmlwriter import escaped, lyric, pitch
+from reedwright.tune.events import Event
+from reedwright.tune.place import Score
+from reedwright.tune.values import MarkKind, Sound
+
+_STARTING = {  # marks of the first note of a tied sound
+    MarkKind.ACCENT: "<accent/>",
+    MarkKind.DIP: "<scoop/>",
+}
+_WAVY = frozenset({MarkKind.THROAT, MarkKind.HAND})
+_TECHNICAL = (MarkKind.WAH, MarkKind.FLUTTER, MarkKind.SLAP, MarkKind.PULL, MarkKind.BLOCKED)
+_BREATH = "<breath-mark>comma</breath-mark>"
+
+
+@dataclass(frozen=True, slots=True)
+class _Drawn:
+    """What a sound looks like wherever it is written: one entry of `technical` for each reed."""
+
+    technical: tuple[str, ...]
+    lyrics: str
+    kinds: frozenset[MarkKind]
+    wavy: str
+    arpeggio: str
+
+
+class NoteWriter:
+    """Writes the notes of one score, in order."""
+
+    def __init__(self, score: Score, options: SheetOptions) -> None:
+        self._events = score.events
+        self._style = options.tab
+        self._breath_marks = options.breath_marks
+        self._pitches = Pitches(score)
+        self._drawn: dict[int, _Drawn] = {}  # by identity: a sound placed often is one object
+        self._technique_line = 1 + max(
+            (len(tab_lines(event.sound, self._style)) for event in score.events), default=1
+        )
+
+    def new_bar(self) -> None:
+        """Forget the accidentals of the bar before."""
+        self._pitches.new_bar()
+
+    def note(self, piece: Piece, index: int, count: str) -> str:
+        """A piece of the event with this index; `count` is said under it."""
+        counted = lyric(self._technique_line + 1, "count", count) if count else ""
+        if piece.rest:
+            return _rest(piece, counted)
+        event = self._events[index]
+        drawn = self._drawn.get(id(event.sound))
+        if drawn is None:
+            drawn = _draw(event.sound, self._style, self._technique_line)
+            self._drawn[id(event.sound)] = drawn
+        ties, tied = _ties(piece.starts, piece.ends)
+        before = f"<duration>{piece.length}</duration>{ties}<voice>1</voice>"
+        before += _value(piece.level, piece.dots)
+        after = _time(piece.tuplet)
+        if piece.starts and MarkKind.GHOST in drawn.kinds:
+            after += '<notehead parentheses="yes">normal</notehead>'
+        shared = tied + (drawn.arpeggio if piece.starts else "")
+        own = _tuplet(piece) + self._signs(piece, event, drawn)
+        last = (drawn.lyrics if piece.starts else "") + counted
+        chord, beams = "", _beams(piece.beams)
+        notes: list[str] = []
+        for number, written in enumerate(self._pitches.of(index)):
+            sign = self._pitches.accidental(written, tied=not piece.starts)
+            accidental = f"<accidental>{sign}</accidental>" if sign else ""
+            technical = drawn.technical[number] if piece.starts else ""
+            said = shared + own + (f"<technical>{technical}</technical>" if technical else "")
+            notations = f"<notations>{said}</notations>" if said else ""
+            notes.append(
+                f"<note>{chord}{pitch(*written)}{before}{accidental}{after}{beams}{notations}{last}"
+                "</note>\n"
+            )
+            chord, beams, own, last = "<chord/>", "", "", ""
+        return "".join(notes)
+
+    def _signs(self, piece: Piece, event: Event, drawn: _Drawn) -> str:
+        """Ornaments and articulations, said with the first note of a chord."""
+        articulations = ""
+        if piece.starts:
+            articulations = "".join(_STARTING[kind] for kind in _STARTING if kind in drawn.kinds)
+        if piece.ends:
+            articulations += "<falloff/>" * (MarkKind.FALL in drawn.kinds)
+            articulations += _BREATH * (event.id in self._breath_marks)
+        said = f"<articulations>{articulations}</articulations>" if articulations else ""
+        return _ornaments(drawn.wavy, piece.starts, piece.ends) + said
+
+
+def _draw(sound: Sound, style: TabStyle, technique_line: int) -> _Drawn:
+    reeds = sorted(sound.reeds, key=lambda note: note.hole)
+    kinds = frozenset(mark.kind for mark in sound.marks)
+    said = technique(sound)
+    technical = [f"<other-technical>{escaped(str(note))}</other-technical>" for note in reeds]
+    technical[0] += "".join(
+        f"<other-technical>{kind.word}</other-technical>" for kind in _TECHNICAL if kind in kinds
+    )
+    lines = [
+        lyric(number, "tab", printed(line))
+        for number, line in enumerate(tab_lines(sound, style), 1)
+    ]
+    rake = sound.mark(MarkKind.RAKE)
+    way = "up" if rake and rake.amount <= reeds[0].hole else "down"
+    return _Drawn(
+        tuple(technical),
+        "".join(lines) + (lyric(technique_line, "technique", said) if said else ""),
+        kinds,
+        "trill" if sound.shake is not None else "wave" if kinds & _WAVY else "",
+        f'<arpeggiate direction="{way}"/>' if rake else "",
+    )
+
+
+def _rest(piece: Piece, lyrics: str) -> str:
+    if piece.whole_bar:
+        return (
+            f'<note><rest measure="yes"/><duration>{piece.length}</duration>'
+            f"<voice>1</voice>{lyrics}</note>\n"
+        )
+    edge = _tuplet(piece)
+    notations = f"<notations>{edge}</notations>" if edge else ""
+    return (
+        f"<note><rest/><duration>{piece.length}</duration><voice>1</voice>"
+        f"{_value(piece.level, piece.dots)}{_time(piece.tuplet)}{notations}{lyrics}</note>\n"
+    )
+
+
+@cache
+def _ties(starts: bool, ends: bool) -> tuple[str, str]:
+    types = (["stop"] if not starts else []) + (["start"] if not ends else [])
+    ties, tied = ("".join(f'<{name} type="{kind}"/>' for kind in types) for name in ("tie", "tied"))
+    return ties, tied
+
+
+@cache
+def _value(level: int, dots: int) -> str:
+    return f"<type>{TYPES[level]}</type>" + "<dot/>" * dots
+
+
+@cache
+def _time(tuplet: tuple[int, int] | None) -> str:
+    if tuplet is None:
+        return ""
+    actual, normal = tuplet
+    return (
+        f"<time-modification><actual-notes>{actual}</actual-notes>"
+        f"<normal-notes>{normal}</normal-notes></time-modification>"
+    )
+
+
+def _tuplet(piece: Piece) -> str:
+    if piece.edge == "start":
+        bracket = "yes" if piece.bracket else "no"
+        return f'<tuplet type="start" bracket="{bracket}" placement="above"/>'
+    return '<tuplet type="stop"/>' if piece.edge else ""
+
+
+@cache
+def _beams(beams: tuple[str, ...]) -> str:
+    return "".join(f'<beam number="{at}">{beam}</beam>' for at, beam in enumerate(beams, 1))
+
+
+@cache
+def _ornaments(wavy: str, starts: bool, ends: bool) -> str:
+    if not wavy or not (starts or ends):
+        return ""
+    said = "<trill-mark/>" if wavy == "trill" and starts else ""
+    said += '<wavy-line type="start" number="1"/>' if starts else ""
+    said += '<wavy-line type="stop" number="1"/>' if ends else ""
+    return f"<ornaments>{said}</ornaments>"
