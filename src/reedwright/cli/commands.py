@@ -1,0 +1,24 @@
+"""The commands by name: where each lives and what it is for, without importing any of them."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+
+class Command(NamedTuple):
+    """`module` has `arguments(parser)` and `run(args, terminal) -> int`."""
+
+    module: str
+    summary: str
+
+
+COMMANDS = {
+    "new": Command("reedwright.cli.new", "start a tune: write a small one that is ready to change"),
+    "check": Command("reedwright.cli.check", "say what is wrong with a tune, and the mend"),
+    "tidy": Command("reedwright.cli.tidy", "write a tune evenly, without changing its music"),
+    "sheet": Command("reedwright.cli.sheet", "write one sheet: PDF, SVG, MusicXML, MIDI or text"),
+    "pack": Command("reedwright.cli.pack", "write all sheets of a tune into one folder"),
+    "harp": Command("reedwright.cli.harp", "show every note of a harp"),
+    "ladder": Command("reedwright.cli.ladder", "list the techniques, from first to last"),
+    "completion": Command("reedwright.cli.completion", "let the shell finish words for you"),
+}

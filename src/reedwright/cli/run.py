@@ -1,0 +1,114 @@
+"""One run of the command line: find the command, run it, answer for whatever goes wrong.
+
+Exit codes: 0 no error; 1 the tune has errors (or is not tidy); 2 a file that cannot be read or
+written, or wrong words; 70 a fault of ours (EX_SOFTWARE of sysexits.h); 130 stopped by Ctrl-C and
+141 nobody reads on (128 + the signal, as shells report them).
+"""
+
+from __future__ import annotations
+
+import os
+import platform
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+
+from reedwright import __version__
+from reedwright.cli.commands import COMMANDS
+from reedwright.cli.parser import overview, parser_of, unknown
+from reedwright.cli.terminal import Terminal
+from reedwright.errors import ReedwrightError
+
+FINE, FAULTY_TUNE, UNREADABLE, OUR_FAULT = 0, 1, 2, 70
+_STOPPED, _UNREAD = 130, 141
+
+
+def run(words: Sequence[str]) -> int:
+    """Run the words typed behind `reedwright`; never raises."""
+    terminal = Terminal.of_process()
+    try:
+        return _run(words, terminal)
+    except BrokenPipeError:
+        return _nobody_reads()
+    except KeyboardInterrupt:
+        return _STOPPED
+
+
+def _run(words: Sequence[str], terminal: Terminal) -> int:
+    try:
+        code = _command(words, terminal)
+        terminal.flush()
+        return code
+    except ReedwrightError as error:
+        terminal.complain(_painted(str(error), terminal))
+        return UNREADABLE
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        terminal.complain(f"reedwright: {error.strerror or error}.")
+        return _silenced(UNREADABLE)
+    except MemoryError:
+        terminal.complain("reedwright: not enough memory for this.")
+        return UNREADABLE
+    except Exception as error:  # noqa: BLE001 -- the last line of defence: no traceback for a teacher
+        return _apology(error, words, terminal)
+
+
+def _painted(message: str, terminal: Terminal) -> str:
+    """Source lines, which are set in, keep the terminal's own colour."""
+    lines = message.split("\n")
+    painted = [line if line[:1] == " " else terminal.error_style(line, "error") for line in lines]
+    return "\n".join(painted)
+
+
+def _command(words: Sequence[str], terminal: Terminal) -> int:
+    if not words or words[0] in ("--help", "-h", "help"):
+        if len(words) == 2 and words[1] in COMMANDS:
+            parser_of(words[1]).print_help()
+        else:
+            terminal.say(overview())
+        return FINE if words else UNREADABLE
+    if words[0] not in COMMANDS:
+        raise unknown(words[0])
+    try:
+        args = parser_of(words[0]).parse_args(words[1:])
+    except SystemExit as asked:  # --help was printed
+        return int(asked.code or 0)
+    code: int = import_module(COMMANDS[words[0]].module).run(args, terminal)
+    return code
+
+
+def _apology(error: Exception, words: Sequence[str], terminal: Terminal) -> int:
+    if os.environ.get("REEDWRIGHT_DEBUG") == "1":
+        raise error
+    where = "?"
+    trace = error.__traceback__
+    while trace is not None:
+        where = f"{trace.tb_frame.f_globals.get('__name__', '?')}:{trace.tb_lineno}"
+        trace = trace.tb_next
+    said = " ".join(f"{type(error).__name__}: {error}".split())[:200]
+    terminal.complain(
+        "Sorry: this is a fault in reedwright, not in your tune. Nothing was half-written.\n"
+        "Please report these two lines, with the tune if you may share it:\n"
+        f"  reedwright {__version__}, Python {platform.python_version()}, {sys.platform}, "
+        f"command {' '.join(words)[:100]!r}\n"
+        f"  {said} ({where})\n"
+        "REEDWRIGHT_DEBUG=1 shows the whole traceback."
+    )
+    return OUR_FAULT
+
+
+def _nobody_reads() -> int:
+    """`reedwright … | head`: stop, and keep the interpreter from complaining at its end."""
+    return _silenced(_UNREAD)
+
+
+def _silenced(code: int) -> int:
+    """Let what could not be written go, so that it is not tried again at exit."""
+    try:
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
+        os.close(nowhere)
+    except (OSError, ValueError, AttributeError):
+        return code
+    return code

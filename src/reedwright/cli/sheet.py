@@ -1,0 +1,96 @@
+"""`reedwright sheet`: one sheet of a tune, its kind told by the ending of its name."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from reedwright.cli.check import report_of, tempo_of
+from reedwright.cli.faulty import refuse
+from reedwright.cli.parser import FILES, TUNES, Parser, UsageError
+from reedwright.cli.source import read_source
+from reedwright.cli.terminal import Terminal
+from reedwright.files import write_whole
+
+if TYPE_CHECKING:
+    from reedwright.check.check import Report
+    from reedwright.pack.choices import Choices
+
+KINDS = {
+    ".pdf": "to print",
+    ".svg": "for a page on a screen; from the second page on as NAME-2.svg …",
+    ".musicxml": "for notation programs",
+    ".mid": "to listen to, with the count-in",
+    ".txt": "plain text",
+}
+PAPERS, TABS = ("a4", "letter"), ("signs", "arrows", "letters")
+
+DESCRIPTION = "Write one sheet of a tune. The ending of its name says which:\n" + "\n".join(
+    f"  {ending:<10} {what}" for ending, what in KINDS.items()
+)
+
+EXAMPLES = (
+    "reedwright sheet my-tune.reed -o my-tune.pdf",
+    "reedwright sheet my-tune.reed -o my-tune.pdf --paper letter --large",
+    "reedwright sheet my-tune.reed -o my-tune.txt --tab letters",
+    "reedwright sheet my-tune.reed -o slow.mid --tempo 60",
+)
+
+
+def arguments(parser: Parser) -> None:
+    tune = parser.add_argument("tune", metavar="TUNE", help="a tune file, or -")
+    out = parser.add_argument("-o", "--out", required=True, metavar="FILE", help="what to write")
+    parser.complete(tune, TUNES)
+    parser.complete(out, FILES)
+    choices(parser)
+    parser.add_argument("--large", action="store_true", help="large print (PDF)")
+    parser.add_argument("--tempo", metavar="BPM", help="counted beats a minute (the full tempo)")
+
+
+def choices(parser: Parser) -> None:
+    """What sheet and pack both let the teacher choose."""
+    paper = parser.add_argument("--paper", choices=PAPERS, default="a4", help="paper size (a4)")
+    tab = parser.add_argument("--tab", choices=TABS, default="signs", help="-4, ↓4 or 4d (signs)")
+    parser.complete(paper, PAPERS)
+    parser.complete(tab, TABS)
+
+
+def run(args: Namespace, terminal: Terminal) -> int:
+    from reedwright.pack.choices import Choices
+    from reedwright.sheet.options import TabStyle
+
+    out = Path(args.out)
+    if out.suffix.lower() not in KINDS:
+        endings = ", ".join(KINDS)
+        raise UsageError(f"reedwright sheet: {out.name!r} must end in one of {endings}.")
+    if args.large and out.suffix.lower() != ".pdf":
+        raise UsageError("reedwright sheet: --large is for a PDF; leave it out.")
+    tempo = tempo_of(args.tempo, "sheet")
+    source = read_source(args.tune)
+    report = report_of(source, tempo)
+    if not report.ok:
+        return refuse(report, source, terminal)
+    made = _made(report, Choices(args.paper, TabStyle(args.tab), tempo), out, large=args.large)
+    for path, data in made.items():
+        write_whole(path, data)
+        terminal.say(f"{path}: written")
+    return 0
+
+
+def _made(report: Report, choice: Choices, out: Path, *, large: bool) -> dict[Path, bytes]:
+    from reedwright.pack import contents
+
+    if out.suffix.lower() == ".pdf":
+        return {out: contents.print_file(report, choice, large=large)}
+    if out.suffix.lower() == ".svg":
+        pages = contents.page_files(report, choice)
+        names = [out, *(out.with_stem(f"{out.stem}-{n}") for n in range(2, len(pages) + 1))]
+        return dict(zip(names, pages, strict=True))
+    made: dict[str, Callable[[Report, Choices], bytes]] = {
+        ".musicxml": contents.musicxml_file,
+        ".mid": contents.midi_file,
+        ".txt": contents.text_file,
+    }
+    return {out: made[out.suffix.lower()](report, choice)}

@@ -1,0 +1,85 @@
+"""A tune as named on the command line: a file, or `-` for standard input."""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+
+from reedwright.errors import FileError, InputError, Problem, ReedwrightError
+from reedwright.tune.load import MAX_BYTES, SUFFIX, decoded, load_text, tune_from
+from reedwright.tune.tune import Tune
+
+STDIN = "-"
+
+
+class FaultyTuneError(ReedwrightError):
+    """A tune with faults in its text; each is shown with the line it is about beneath it."""
+
+    def __init__(self, error: InputError, source: Source) -> None:
+        lines = source.lines
+        shown = [line for problem in error.problems for line in _with_source(problem, lines)]
+        count = len(error.problems)
+        total = f"{count} error{'s' * (count != 1)} in {source.path}; nothing was checked or made."
+        super().__init__("\n".join([*shown, total]))
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """The text of a tune and the path it goes by; own tunings are looked for beside that path."""
+
+    path: Path
+    text: str
+
+    @property
+    def lines(self) -> list[str]:
+        """The lines as the tune room counts them."""
+        return self.text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
+
+    def tune(self) -> Tune:
+        """The tune. Errors: FaultyTuneError, which shows each fault with its line."""
+        try:
+            return tune_from(self.text, self.path)
+        except InputError as error:
+            raise FaultyTuneError(error, self) from None
+
+
+def read_source(word: str) -> Source:
+    """The text a word names. Errors: FileError, TuneError (not UTF-8)."""
+    if word == STDIN:
+        return Source(Path("standard input"), decoded(_standard_input(), "standard input"))
+    path = Path(word)
+    if path.is_dir():
+        raise _folder(path)
+    return Source(path, load_text(path))
+
+
+def _standard_input() -> bytes:
+    if sys.stdin is None:
+        raise FileError("standard input", "closed", "name a file")
+    data = sys.stdin.buffer.read(MAX_BYTES + 1)
+    if len(data) > MAX_BYTES:
+        raise FileError("standard input", f"more than {MAX_BYTES:,} bytes", "send one tune")
+    return data
+
+
+def _folder(path: Path) -> FileError:
+    tunes = sorted(found.name for found in path.glob(f"*{SUFFIX}"))
+    mend = f"name a tune in it, such as {tunes[0]}" if tunes else "name a tune file"
+    return FileError(str(path), "a folder, not a tune", mend)
+
+
+_WIDTH = 100  # characters of a source line shown; a longer one is cut round the place
+
+
+def _with_source(problem: Problem, lines: list[str]) -> list[str]:
+    line, column = problem.place.line, problem.place.column
+    if not (0 < line <= len(lines) and column):
+        return [str(problem)]
+    text = "".join(sign if sign.isprintable() else " " for sign in lines[line - 1])
+    start = max(0, column - _WIDTH // 2) if len(text) > _WIDTH else 0
+    return [
+        str(problem),
+        f"    {text[start : start + _WIDTH]}",
+        "    " + " " * (column - 1 - start) + "^",
+    ]
