@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from reedwright.cli.parser import FOLDERS, TUNES, Parser
 from reedwright.cli.sheet import choices
-from reedwright.cli.source import FaultyTuneError, read_source
+from reedwright.cli.source import FaultyTuneError, read_source, refuse_folder
 from reedwright.cli.terminal import Terminal
 from reedwright.errors import InputError
 
@@ -43,8 +43,7 @@ def run(args: Namespace, terminal: Terminal) -> int:
     from reedwright.sheet.options import TabStyle
 
     path, folder = Path(args.tune), Path(args.out)
-    if path.is_dir():
-        read_source(args.tune)  # says what is wrong with naming a folder
+    refuse_folder(path)
 
     def tell(name: str) -> None:
         if terminal.watched:

@@ -45,7 +45,7 @@ def _run(words: Sequence[str], terminal: Terminal) -> int:
     except BrokenPipeError:
         raise
     except OSError as error:
-        terminal.complain(f"reedwright: {error.strerror or error}.")
+        terminal.complain(_of_the_system(error))
         return _silenced(UNREADABLE)
     except MemoryError:
         terminal.complain("reedwright: not enough memory for this.")
@@ -76,6 +76,12 @@ def _command(words: Sequence[str], terminal: Terminal) -> int:
         return int(asked.code or 0)
     code: int = import_module(COMMANDS[words[0]].module).run(args, terminal)
     return code
+
+
+def _of_the_system(error: OSError) -> str:
+    what = (error.strerror or str(error)).lower()
+    where = f" ({error.filename})" if error.filename else ""
+    return f"reedwright: {what}{where}. Mend: check the space left and your rights."
 
 
 def _apology(error: Exception, words: Sequence[str], terminal: Terminal) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from dataclasses import dataclass
 from pathlib import Path
@@ -49,8 +50,7 @@ def read_source(word: str) -> Source:
     if word == STDIN:
         return Source(Path("standard input"), decoded(_standard_input(), "standard input"))
     path = Path(word)
-    if path.is_dir():
-        raise _folder(path)
+    refuse_folder(path)
     return Source(path, load_text(path))
 
 
@@ -63,10 +63,13 @@ def _standard_input() -> bytes:
     return data
 
 
-def _folder(path: Path) -> FileError:
+def refuse_folder(path: Path) -> None:
+    """Say so when a folder was named, and which tune in it could be meant. Errors: FileError."""
+    if not os.path.isdir(path):  # noqa: PTH112 -- Path.is_dir raises where a name is too long
+        return
     tunes = sorted(found.name for found in path.glob(f"*{SUFFIX}"))
     mend = f"name a tune in it, such as {tunes[0]}" if tunes else "name a tune file"
-    return FileError(str(path), "a folder, not a tune", mend)
+    raise FileError(str(path), "a folder, not a tune", mend)
 
 
 _WIDTH = 100  # characters of a source line shown; a longer one is cut round the place

@@ -1,0 +1,141 @@
+"""A pack of a tune: everything for the lesson in one folder, made again only after a change.
+
+How: the tune is read once as bytes. If the folder's manifest was made from the same bytes, choices,
+recipes and libraries, and every file in it still has its checksum, nothing is done and nothing
+heavy is imported. Otherwise the tune is checked and all files are made in memory first, so that a
+tune with errors or a fault on the way leaves the old pack as it is; see `folder` for the rest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from reedwright.errors import FileError
+from reedwright.files import read_bytes
+from reedwright.pack.folder import Moved, opened, replace_files
+from reedwright.pack.manifest import Manifest, digest, entry_of, is_bare, read_manifest
+from reedwright.pack.recipes import RECIPES, library_versions
+from reedwright.tune.load import MAX_BYTES, beside, decoded
+
+if TYPE_CHECKING:
+    from reedwright.check.check import Report
+    from reedwright.pack.choices import Choices
+
+TUNE = "tune.reed"
+
+Tell = Callable[[str], None]
+"""Is told the name of each file when it is made."""
+
+
+@dataclass(frozen=True, slots=True)
+class Packed:
+    """What a run did: nothing (`moved` None) because all was fresh or because of errors.
+
+    `report` is None when the pack was fresh; `files` are the names in the pack.
+    """
+
+    title: str
+    files: tuple[str, ...]
+    moved: Moved | None = None
+    report: Report | None = None
+
+    @property
+    def refused(self) -> bool:
+        """Whether the tune has errors, so that no pack was made."""
+        return self.report is not None and not self.report.ok
+
+
+@dataclass(slots=True)
+class _Source:
+    """A tune's bytes and, by name, those of its own tuning and temperament files."""
+
+    path: Path
+    tune: bytes
+    own: dict[str, bytes] = field(default_factory=dict)
+
+    def neighbour(self, name: str) -> str:
+        """The text of a file beside the tune; its bytes go into the pack."""
+        text = beside(self.path, name)
+        if not is_bare(name):
+            raise FileError(name, "a name that is not carried in a pack", "rename the file")
+        self.own[name] = read_bytes(self.path.parent / name, MAX_BYTES)
+        return text
+
+
+def pack(path: Path, folder: Path, choices: Choices, tell: Tell = lambda _: None) -> Packed:
+    """Bring the pack of a tune up to date.
+
+    Errors: FileError for tune or folder, TuneError for what is in the tune.
+    """
+    source = _Source(path, read_bytes(path, MAX_BYTES))
+    if folder.is_dir():
+        with opened(folder):
+            old = read_manifest(folder)
+            if old is not None and _fresh(old, folder, source, choices):
+                return Packed(str(old.about.get("title", "")), _names(old))
+    elif folder.exists():
+        raise FileError(str(folder), "a file, not a folder", "choose another name")
+    return _make(source, folder, choices, tell)
+
+
+def _make(source: _Source, folder: Path, choices: Choices, tell: Tell) -> Packed:
+    from reedwright.check.check import check
+    from reedwright.pack.contents import contents
+    from reedwright.tune.place import place
+    from reedwright.tune.read import read_tune
+
+    text = decoded(source.tune, str(source.path))
+    tune = read_tune(text, str(source.path), source.neighbour)
+    report = check(place(tune))
+    if not report.ok:
+        return Packed(tune.title, (), None, report)
+    files = {TUNE: source.tune, **source.own}
+    for name in files:
+        tell(name)
+    for name, data in contents(report, choices):
+        files[name] = data
+        tell(name)
+    about = {
+        "title": tune.title,
+        "harp": tune.harp.as_json(),
+        "position": tune.position,
+        "key": tune.key_name,
+    }
+    entries = tuple(entry_of(name, files[name]) for name in sorted(files))
+    new = Manifest(about, _made_from(source, choices), entries)
+    with opened(folder):
+        moved = replace_files(folder, files, new)
+    return Packed(tune.title, _names(new), moved, report)
+
+
+def _made_from(source: _Source, choices: Choices) -> dict[str, Any]:
+    return {
+        "tune": digest(source.tune),
+        "own_files": {name: digest(data) for name, data in sorted(source.own.items())},
+        "choices": choices.as_json(),
+        "recipes": RECIPES,
+        "libraries": library_versions(),
+    }
+
+
+def _fresh(old: Manifest, folder: Path, source: _Source, choices: Choices) -> bool:
+    """Whether making the pack again would give what the folder holds."""
+    if old.made_from.get("tune") != digest(source.tune):
+        return False
+    own = old.made_from.get("own_files")
+    names = [name for name in own if is_bare(name)] if isinstance(own, dict) else []
+    try:
+        now = {name: read_bytes(source.path.parent / name, MAX_BYTES) for name in names}
+    except FileError:
+        return False
+    same = _Source(source.path, source.tune, now)
+    if old.made_from != _made_from(same, choices):
+        return False
+    return all(entry.is_in(folder) for entry in old.files)
+
+
+def _names(manifest: Manifest) -> tuple[str, ...]:
+    return tuple(entry.path for entry in manifest.files)
