@@ -1,0 +1,144 @@
+"""The rows above the chords where the labels of a line of music stand.
+
+Conventions: lengths as in `svg`. Tempo and names stand on the lowest row, words alone beside
+them where there is room; what would meet another label moves right a little, or up a row.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from lxml import etree
+
+from reedwright.sheet.fonts import MUSIC_FONT
+from reedwright.sheet.glyphs import text_width
+from reedwright.sheet.labels import Label
+from reedwright.sheet.svg import SVG, Bar, add_text, new_text, texts
+
+Element: TypeAlias = "etree._Element"
+
+_SIZE, _NOTE_SIZE = 430, 640  # type sizes, by eye
+_BEAT_WIDTH, _DOT_WIDTH = 300, 130  # room for the note of the tempo and its dot
+_ROW, _ABOVE_CHORDS, _APART = 540, 590, 300
+_SHIFT = 900  # how far a label may move right before it goes up a row instead
+_BACK = 200  # a label belongs to the first note that is not further back than this
+_NAME = {"font-size": f"{_SIZE}", "font-weight": "600"}
+_WORDS = {"font-size": f"{_SIZE}", "font-weight": "400", "font-style": "italic"}
+_TEMPO = {"font-size": f"{_SIZE}", "font-weight": "400"}
+_GAP = "\u2003"  # em space between a name and its words
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """A tempo, or a name with its words, and where it would like to stand."""
+
+    label: Label
+    tempo: bool
+    x: float
+    before: Element
+    """The engraver's text in whose place it goes."""
+
+    @property
+    def width(self) -> float:
+        if self.tempo:
+            return _BEAT_WIDTH + _DOT_WIDTH + text_width(self.label.tempo, _SIZE)
+        words = text_width(self.label.words, _SIZE)
+        return (
+            text_width(self.label.name + _GAP, _SIZE, bold=True) if self.label.name else 0
+        ) + words
+
+
+def set_labels(
+    bars: Sequence[Bar], labels: Sequence[Label], width: float, *, any_font: bool
+) -> float:
+    """Set the labels of one line of music; the baseline (y) of the topmost, 0 without any.
+
+    With `any_font` the words follow their name wherever that ends.
+    """
+    parts: list[_Part] = []
+    heights: list[float] = []
+    for at, bar in enumerate(bars):
+        for text in texts(bar.group, "reh", "dir"):
+            key = "".join(str(piece) for piece in text.itertext())
+            if key.isdecimal() and int(key) < len(labels):
+                heights.append(float(text.get("y", "0")))
+                parts += _parts(labels[int(key)], text, bar, first_bar=at == 0)
+    if not parts:
+        return 0.0
+    chords = [float(text.get("y", "0")) for bar in bars for text in texts(bar.group, "harm")]
+    base = min([*heights, *(y - _ABOVE_CHORDS for y in chords)])
+    rows = 0
+    for part, x, row in _placed(parts, width):
+        part.before.addprevious(_drawn(part, x, base - row * _ROW, any_font=any_font))
+        rows = max(rows, row)
+    for old in {part.before for part in parts}:
+        old.clear()
+    return base - rows * _ROW
+
+
+def _parts(label: Label, text: Element, bar: Bar, *, first_bar: bool) -> Iterator[_Part]:
+    own = float(text.get("x", "0"))
+    x = next((left for left in sorted(c.left for c in bar.columns) if left >= own - _BACK), own)
+    if label.tempo:
+        yield _Part(label, True, 0.0 if first_bar else x, text)
+    if label.name or label.words:
+        yield _Part(label, False, x, text)
+
+
+def _placed(parts: list[_Part], width: float) -> Iterator[tuple[_Part, float, int]]:
+    """Every part with its left edge and its row, the lowest row being 0."""
+    taken: list[tuple[int, float, float]] = []
+    for part in sorted(parts, key=lambda one: (not one.tempo and not one.label.name, one.x)):
+        wanted = max(0.0, min(part.x, width - part.width))
+        row, x = 0, wanted
+        while True:
+            others = [(left, right) for at, left, right in taken if at == row]
+            found = _beside(wanted, part.width, others, width)
+            if found is not None:
+                x = found
+                break
+            row += 1
+        taken.append((row, x, x + part.width + _APART))
+        yield part, x, row
+
+
+def _beside(
+    x: float, length: float, others: list[tuple[float, float]], width: float
+) -> float | None:
+    """Where a text wanted at `x` fits into a row, not far to the right of it; None for nowhere."""
+    at = x
+    for left, right in sorted(others):
+        if at < right and left < at + length + _APART:
+            at = right
+    fits = at == x or (at - x <= _SHIFT and at + length <= width)
+    return at if fits else None
+
+
+def _drawn(part: _Part, x: float, y: float, *, any_font: bool) -> Element:
+    label = part.label
+    if part.tempo:
+        return _drawn_tempo(label, x, y)
+    if not label.name:
+        return new_text(label.words, x, y, _WORDS)
+    text = new_text(label.name, x, y, _NAME)
+    if label.words:
+        span = etree.SubElement(text, f"{SVG}tspan", _WORDS)
+        if any_font:
+            span.text = _GAP + label.words
+        else:  # a place of its own, see `add_text`
+            start = x + text_width(label.name + _GAP, _SIZE, bold=True)
+            span.set("x", f"{start:g}")
+            add_text(span, label.words, start, _WORDS)
+    return text
+
+
+def _drawn_tempo(label: Label, x: float, y: float) -> Element:
+    text = new_text("", x, y, _TEMPO)
+    note = {"font-family": MUSIC_FONT, "font-size": f"{_NOTE_SIZE}"}
+    etree.SubElement(text, f"{SVG}tspan", note).text = label.beat
+    after = x + _BEAT_WIDTH + (_DOT_WIDTH if len(label.beat) > 1 else 0)
+    span = etree.SubElement(text, f"{SVG}tspan", {"x": f"{after:g}"})
+    add_text(span, label.tempo, after, _TEMPO)
+    return text

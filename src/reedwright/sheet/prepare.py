@@ -1,0 +1,153 @@
+"""A score in MusicXML made ready for the engraver.
+
+The engraver sets every "page" of a score as one picture, so each line of music becomes a page.
+What it cannot draw, or not as a sheet wants it (counts, glides), is taken out here, keyed by the
+id of its note, and drawn afterwards by `finish`.
+
+Conventions of the score: a lyric's `name` says what it is: "tab" (also when there is no name;
+number 1 is the top line), "technique" or "count"; lyrics named "count" may stand under rests. The
+first measure is a pickup when it is implicit or numbered 0. What is said above: see `labels`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TypeAlias
+
+from lxml import etree
+
+from reedwright.errors import SheetError
+from reedwright.sheet.glyphs import printable
+from reedwright.sheet.labels import Label, take_labels, tidy
+from reedwright.sheet.strokes import GLIDES
+
+TECHNIQUE_LINE = 8  # the lyric line under at most seven lines of tab
+
+Element: TypeAlias = "etree._Element"
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """What is drawn at a note after engraving: a glide by name, or a "count" with its text."""
+
+    note_id: str
+    kind: str
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of music: what it is called ("Bars 5 to 8"), and the bar number it starts with."""
+
+    title: str
+    number: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """A score the engraver can take, and its lines in order."""
+
+    musicxml: str
+    marks: tuple[Mark, ...]
+    labels: tuple[Label, ...]
+    lines: tuple[Line, ...]
+    last_line_full: bool
+    title: str = ""
+    creator: str = ""
+
+
+def prepare(musicxml: str, *, bars_per_line: int | None = None, any_sign: bool = False) -> Prepared:
+    """Break the score into lines and take out what is drawn later.
+
+    With `bars_per_line` the score's own line breaks give way to lines of so many bars; a pickup
+    bar joins the first line. Characters the sheet's fonts lack are replaced, except where a
+    reader's own machine draws the text (`any_sign`).
+
+    Raises:
+        SheetError: the text is no partwise MusicXML score with at least one bar.
+    """
+    root = _parse(musicxml)
+    measures = root.findall("part[1]/measure")
+    if not measures:
+        raise SheetError("The score has no bar, so there is nothing to engrave.")
+    starts = _line_starts(measures, bars_per_line)
+    _break_lines(measures, starts)
+    for element in () if any_sign else root.iter("text", "words", "rehearsal"):
+        element.text = printable(element.text or "")
+    labels: list[Label] = []
+    for measure in measures:
+        take_labels(measure, labels)
+    marks = [mark for number, note in enumerate(root.iter("note")) for mark in _mark(note, number)]
+    lines = [measures[start:end] for start, end in pairwise([*starts, len(measures)])]
+    return Prepared(
+        etree.tostring(root, encoding="unicode"),
+        tuple(marks),
+        tuple(labels),
+        tuple(_line(line, first=at == 0) for at, line in enumerate(lines)),
+        len(lines[-1]) >= max(map(len, lines[1:-1]), default=1),
+        tidy(root.findtext("work/work-title") or root.findtext("movement-title")),
+        tidy(root.findtext("identification/creator")),
+    )
+
+
+def _parse(musicxml: str) -> Element:
+    # Nothing outside the text is read: no entities, no document type, no network.
+    parser = etree.XMLParser(
+        encoding="utf-8", resolve_entities=False, load_dtd=False, no_network=True
+    )
+    try:
+        root = etree.fromstring(musicxml.encode("utf-8"), parser)
+    except (etree.XMLSyntaxError, UnicodeEncodeError) as error:
+        raise SheetError(f"The score is not well-formed MusicXML: {error}") from error
+    if root.tag != "score-partwise":
+        raise SheetError(f"The score is a <{root.tag}>; only a <score-partwise> can be engraved.")
+    return root
+
+
+def _line_starts(measures: list[Element], bars_per_line: int | None) -> list[int]:
+    if bars_per_line is None:
+        return [0, *(at for at, measure in enumerate(measures) if at and _breaks(measure))]
+    if bars_per_line < 1:
+        raise SheetError(f"A line holds at least one bar, not {bars_per_line}.")
+    pickup = measures[0].get("implicit") == "yes" or measures[0].get("number") == "0"
+    return [0, *range(bars_per_line + pickup, len(measures), bars_per_line)]
+
+
+def _breaks(measure: Element) -> bool:
+    return any(
+        printed.get("new-system") == "yes" or printed.get("new-page") == "yes"
+        for printed in measure.findall("print")
+    )
+
+
+def _break_lines(measures: list[Element], starts: list[int]) -> None:
+    new_lines = set(starts[1:])
+    for at, measure in enumerate(measures):
+        for old in measure.findall("print"):
+            measure.remove(old)
+        if at in new_lines:
+            measure.insert(0, etree.Element("print", {"new-page": "yes"}))
+
+
+def _line(measures: list[Element], *, first: bool) -> Line:
+    start, end = (tidy(measures[at].get("number")) for at in (0, -1))
+    title = f"Bar {start}" if start == end else f"Bars {start} to {end}"
+    return Line(title, "" if first else start)
+
+
+def _mark(note: Element, number: int) -> Iterator[Mark]:
+    """Give the note an id and its technique word a line; say what is drawn beside it later."""
+    note_id = f"n{number}"
+    note.set("id", note_id)
+    for lyric in note.findall("lyric"):
+        name = lyric.attrib.pop("name", "tab")  # the engraver would draw it as a title
+        if name == "technique":
+            lyric.set("number", str(TECHNIQUE_LINE))
+        if name == "count":
+            note.remove(lyric)
+            yield Mark(note_id, name, tidy(lyric.findtext("text")))
+    for kind in GLIDES:
+        if note.find(f"notations/articulations/{kind}") is not None:
+            yield Mark(note_id, kind)

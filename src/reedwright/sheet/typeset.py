@@ -1,0 +1,117 @@
+"""A sheet set in type: `SheetDocument` in, PDF bytes out, through typst.
+
+Conventions: the template is `data/sheet.typ`; all content goes to it as JSON data, never as
+markup. typst sees an empty private folder, its own fonts and the music font, and no date: the
+same document gives the same bytes in every process. The compiler is shared and locked.
+"""
+
+from __future__ import annotations
+
+import atexit
+import json
+import re
+import shutil
+import tempfile
+import threading
+from functools import cache
+from html import unescape
+from importlib.resources import files
+from typing import TYPE_CHECKING, Any
+
+from reedwright.errors import SheetError
+from reedwright.sheet.document import SheetDocument
+from reedwright.sheet.fonts import font_folder
+from reedwright.sheet.glyphs import printable
+
+if TYPE_CHECKING:
+    from typst import Compiler
+
+LARGE_SCALE = (
+    1.6  # of the staff in large print: 9.6 mm, by eye beside the 16-point text of large print
+)
+LARGE_BARS_PER_LINE = 2
+_LONGEST_WORD = 24  # characters; a longer one may break anywhere, or it would leave the page
+_TITLE_IN_FOOT = 60
+_NAMED = re.compile(r"<title>([^<]*)</title>")
+_PARAGRAPHS = re.compile(r"\n\s*\n")
+_lock = threading.Lock()
+
+
+def typeset(document: SheetDocument) -> bytes:
+    """The sheet as a PDF file.
+
+    Raises:
+        SheetError: typst refuses; the message holds its reason.
+    """
+    import typst
+
+    sheet = json.dumps(_data(document))
+    with _lock:
+        try:
+            made = _compiler().compile(input=_template(), format="pdf", sys_inputs={"sheet": sheet})
+        except typst.TypstError as error:
+            raise SheetError(f"The sheet could not be set in type: {error}") from error
+    if not isinstance(made, bytes):
+        raise SheetError("The sheet could not be set in type: typst gave no single file.")
+    return made
+
+
+def _data(document: SheetDocument) -> dict[str, Any]:
+    title = _line(document.title)
+    return {
+        "title": title,
+        "running_title": title if len(title) <= _TITLE_IN_FOOT else title[:_TITLE_IN_FOOT] + "…",
+        "byline": _line(document.byline),
+        "facts": [[_line(name), _line(value)] for name, value in document.facts],
+        "form": [[_line(chord) for chord in bar] for bar in document.form],
+        "form_title": _line(document.form_title),
+        "systems": [{"svg": svg, "alt": _alternative(svg)} for svg in document.systems],
+        "remarks": [
+            {"name": _line(remark.name), "text": _paragraphs(remark.text)}
+            for remark in document.remarks
+        ],
+        "remarks_title": _line(document.remarks_title),
+        "chart": [
+            {"label": _line(row.label), "cells": [_line(c) for c in row.cells], "kind": row.kind}
+            for row in document.chart
+        ],
+        "chart_title": _line(document.chart_title),
+        "cautions": [_line(caution) for caution in document.cautions],
+        "paper": document.paper,
+        "large": document.large,
+    }
+
+
+def _line(text: str) -> str:
+    """The text on one line, printable, and with places to break in words too long for a line."""
+    words = printable(" ".join(text.split())).split(" ")
+    return " ".join(word if len(word) <= _LONGEST_WORD else _breakable(word) for word in words)
+
+
+def _breakable(word: str) -> str:
+    pieces = (word[at : at + 8] for at in range(0, len(word), 8))
+    return "\u200b".join(pieces)  # zero-width space: a place to break, nothing to see
+
+
+def _paragraphs(text: str) -> list[str]:
+    return [_line(part) for part in _PARAGRAPHS.split(text.replace("\r\n", "\n")) if part.strip()]
+
+
+def _alternative(svg: str) -> str:
+    found = _NAMED.search(svg)
+    return unescape(found.group(1)) if found else "A line of music"
+
+
+@cache
+def _template() -> bytes:
+    return (files(__package__) / "data" / "sheet.typ").read_bytes()
+
+
+@cache
+def _compiler() -> Compiler:
+    import typst
+
+    root = tempfile.mkdtemp(prefix="reedwright-sheet-")
+    atexit.register(shutil.rmtree, root, ignore_errors=True)
+    fonts = typst.Fonts(include_system_fonts=False, font_paths=[str(font_folder())])
+    return typst.Compiler(root=root, font_paths=fonts, package_path=root, package_cache_path=root)

@@ -1,0 +1,165 @@
+"""What stands under the staff: tab in the middle below its note, words on technique, the count.
+
+Conventions: lengths as in `svg`. The engraver gave every line of lyrics its own height for the
+whole line of music; tab stays there, while words on technique and counts move up to the first
+free place below the tab of their own note.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TypeAlias
+
+from lxml import etree
+
+from reedwright.sheet.glyphs import text_width
+from reedwright.sheet.prepare import TECHNIQUE_LINE, Mark
+from reedwright.sheet.svg import SVG, Bar, Column, children, new_text, said, set_text
+
+Element: TypeAlias = "etree._Element"
+
+# Sizes are ours, chosen by eye on paper: a staff is 720 high, 6 mm in normal print.
+GREY = "#444"
+_TAB_SIZE, _SMALLEST_TAB = 470.0, 320.0
+_TAB_APART = 110  # at least half a figure between two signs
+_SMALL_SIZE = 360.0
+_TAB = {"font-weight": "600", "text-anchor": "middle"}
+_TECHNIQUE = {"font-size": f"{_SMALL_SIZE:g}", "font-style": "italic", "text-anchor": "middle"}
+_COUNT = {**_TECHNIQUE, "fill": GREY}
+_STEP = 450.0  # from one line of text to the next
+_BELOW_STAFF = 900.0  # from the staff's middle to text under a bar without tab
+
+
+@dataclass(frozen=True, slots=True)
+class _Placed:
+    """A text where it stands: its middle, its baseline and its width."""
+
+    text: Element
+    x: float
+    y: float
+    width: float
+
+    def meets(self, x: float, y: float, width: float) -> bool:
+        """Whether a text there would touch this one."""
+        near = abs(self.x - x) < (self.width + width) / 2 + _TAB_APART
+        return near and abs(self.y - y) < _STEP * 0.75
+
+
+def tab_size(lines: Sequence[Sequence[Bar]]) -> float:
+    """The one type size at which no two tab signs of these lines of music touch."""
+    return min((_fitting(bars) for bars in lines), default=_TAB_SIZE)
+
+
+def _fitting(bars: Sequence[Bar]) -> float:
+    rows: dict[str, list[tuple[float, float]]] = {}
+    for bar in bars:
+        for column in bar.columns:
+            for line, text in _lyrics(column):
+                if line != TECHNIQUE_LINE:
+                    width = text_width(said(text), 1, bold=True)
+                    rows.setdefault(text.get("y", ""), []).append((column.x, width))
+    fitting = _TAB_SIZE
+    for row in rows.values():
+        for (x, width), (next_x, next_width) in pairwise(sorted(row)):
+            free = next_x - x - _TAB_APART
+            fitting = min(fitting, 2 * free / max(width + next_width, 0.01))
+    return max(fitting, _SMALLEST_TAB)
+
+
+def _lyrics(column: Column) -> Iterator[tuple[int, Element]]:
+    for verse in children(column.group, "verse"):
+        for text in list(verse.iter(f"{SVG}text")):
+            yield int(verse.get("data-n") or 1), text
+
+
+def set_under(
+    bars: Sequence[Bar],
+    marks: Mapping[str, Sequence[Mark]],
+    size: float,
+    *,
+    any_font: bool,
+) -> tuple[float, float]:
+    """Set everything under one line of music.
+
+    Args:
+        size: type size of the tab, from `tab_size`.
+        any_font: the tab keeps its width in whatever font the reader's machine has.
+
+    Returns:
+        The lowest baseline (y) before and after; 0 without any text.
+    """
+    placed: dict[int, list[_Placed]] = {}
+    waiting: list[tuple[Column, Element]] = []
+    lowest = 0.0
+    for column in (column for bar in bars for column in bar.columns):
+        for line, text in _lyrics(column):
+            lowest = max(lowest, float(text.get("y", "0")))
+            if line == TECHNIQUE_LINE:
+                waiting.append((column, text))
+            else:
+                tab = _set_tab(text, column.x, size, any_font=any_font)
+                placed.setdefault(id(column), []).append(tab)
+    for column, text in waiting:
+        _set_technique(column, text, placed)
+    for bar in bars:
+        _set_counts(bar, marks, placed)
+    ends = [one.y for texts in placed.values() for one in texts]
+    return lowest, max(ends, default=0.0)
+
+
+def _set_tab(text: Element, x: float, size: float, *, any_font: bool) -> _Placed:
+    content, y = said(text), float(text.get("y", "0"))
+    width = text_width(content, size, bold=True)
+    style = {**_TAB, "font-size": f"{size:.4g}"}
+    if any_font:
+        style |= {"textLength": f"{width:.4g}", "lengthAdjust": "spacingAndGlyphs"}
+    return _Placed(set_text(text, content, x, y, style), x, y, width)
+
+
+def _set_technique(column: Column, text: Element, placed: dict[int, list[_Placed]]) -> None:
+    content = said(text)
+    width = text_width(content, _SMALL_SIZE)
+    y = _free(column.x, _under(column, placed), width, placed)
+    new = set_text(text, content, column.x, y, _TECHNIQUE)
+    placed.setdefault(id(column), []).append(_Placed(new, column.x, y, width))
+
+
+def _set_counts(
+    bar: Bar, marks: Mapping[str, Sequence[Mark]], placed: dict[int, list[_Placed]]
+) -> None:
+    """The counts of a bar, all on one line, at the end of the bar's text."""
+    counts = [
+        (column, mark.text, text_width(mark.text, _SMALL_SIZE))
+        for column in bar.columns
+        for mark in marks_of(column, marks)
+        if mark.kind == "count"
+    ]
+    y = max((_under(column, placed) for column, _, _ in counts), default=0.0)
+    for column, _, width in counts:
+        y = _free(column.x, y, width, placed)
+    for column, said_here, width in counts:
+        text = new_text(said_here, column.x, y, _COUNT)
+        bar.group.append(text)
+        placed.setdefault(id(column), []).append(_Placed(text, column.x, y, width))
+
+
+def _under(column: Column, placed: dict[int, list[_Placed]]) -> float:
+    """The first line below the text of the column."""
+    own = placed.get(id(column))
+    return max(one.y for one in own) + _STEP if own else column.y + _BELOW_STAFF
+
+
+def _free(x: float, y: float, width: float, placed: dict[int, list[_Placed]]) -> float:
+    """The first line from `y` down on which the text would touch nothing."""
+    others = [one for texts in placed.values() for one in texts]
+    while any(one.meets(x, y, width) for one in others):
+        y += _STEP
+    return y
+
+
+def marks_of(column: Column, marks: Mapping[str, Sequence[Mark]]) -> Iterator[Mark]:
+    """What is to be drawn at a note, chord or rest."""
+    for one in [column.group, *children(column.group, "note")]:
+        yield from marks.get(one.get("id") or "", ())
