@@ -10,18 +10,27 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from reedwright.errors import Problem, TuneError
+from reedwright.errors import Problem, TokenError, TuneError
 from reedwright.harp.pitch import shown
+from reedwright.tune.marks import NO_MANNER
 from reedwright.tune.meter import Meter
 from reedwright.tune.reading import Reading
 from reedwright.tune.tokens import format_sound, parse_sound
-from reedwright.tune.values import Bar, Cell, Cup, Hold, Loudness, Manner, Part, Rest, Sound
+from reedwright.tune.values import (
+    MAX_PARTS,
+    Bar,
+    Cell,
+    Cup,
+    Hold,
+    Loudness,
+    Manner,
+    Part,
+    Rest,
+    Sound,
+)
 
 _CUPS = frozenset(Cup)
 _LOUDNESS = frozenset(Loudness)
-MAX_PARTS = 12
-"""Equal parts of a beat: sixteenth triplets are 6, more than 12 cannot be counted."""
-
 _PIECE = re.compile(r"\{[^}]*\}?|[^\s{]+")
 
 
@@ -33,88 +42,127 @@ class CellReader:
     signed: bool
     reading: Reading
 
-    def bar(self, number: int, text: str, line: int, column: int) -> Bar:
+    def bar(self, number: int, text: str, line: int, column: int, bar_column: int = 1) -> Bar:
         """A bar from the text after its number; `column` is where that text begins."""
         cells: list[Cell] = []
-        manner = Manner()
+        columns: list[int] = []
+        manner = NO_MANNER
+        at = column
         for match in _PIECE.finditer(text):
-            at = column + match.start()
-            if match[0].startswith("{"):
-                manner = manner.then(self._direction(match[0], line, at))
-            else:
-                cells.append(Cell(self._parts(match[0], line, at), manner))
-                manner = Manner()
-        self._count(number, len(cells), line, column)
-        if manner != Manner():
+            piece, at = match[0], column + match.start()
+            if piece[0] == "{":
+                manner = manner.then(self._direction(piece, line, at))
+                continue
+            where = (line, at, number, len(cells) + 1)
+            cells.append(Cell(self._parts(piece, where), manner))
+            columns.append(at)
+            manner = NO_MANNER
+        if len(cells) != self.meter.beats:
+            self._count(number, columns, line, column + len(text.rstrip()))
+        if manner is not NO_MANNER:
             self.reading.add(
                 line,
-                column,
+                at,
                 f"a direction after the last beat of bar {number}",
                 "A direction stands before the beat where it begins",
                 "move it to the start of the next bar",
             )
-        return Bar(number, tuple(cells), line)
+        return Bar(number, tuple(cells), line, bar_column)
 
-    def _count(self, number: int, found: int, line: int, column: int) -> None:
-        beats = self.meter.beats
-        if found != beats:
+    def _count(self, number: int, columns: list[int], line: int, end: int) -> None:
+        """Note a wrong number of cells: at the first one too many, or where one is missing."""
+        beats, found = self.meter.beats, len(columns)
+        self.reading.add(
+            line,
+            columns[beats] if found > beats else end,
+            f"bar {number} has {found} beat cell{'s' * (found != 1)}",
+            f"A bar of {self.meter} has {beats}, one for each counted beat",
+            "join what belongs to one beat with &"
+            if found > beats
+            else "hold with =, rest with ., or write the beats that are missing",
+        )
+
+    def _parts(self, text: str, where: tuple[int, int, int, int]) -> tuple[Part, ...]:
+        line, column, number, beat = where
+        pieces = text.split("&")
+        if len(pieces) > MAX_PARTS:
             self.reading.add(
                 line,
                 column,
-                f"bar {number} has {found} beat cell{'s' * (found != 1)}",
-                f"A bar of {self.meter} has {beats}, one for each counted beat",
-                "hold with =, rest with ., split a beat with &",
+                f"bar {number} beat {beat}: a beat split into {len(pieces)} parts",
+                f"A beat splits into at most {MAX_PARTS}",
+                "write it over several beats",
             )
-
-    def _parts(self, text: str, line: int, column: int) -> tuple[Part, ...]:
-        pieces = text.split("&")
-        if len(pieces) > MAX_PARTS:
-            found = f"a beat split into {len(pieces)} parts"
-            self.reading.add(line, column, found, f"A beat splits into at most {MAX_PARTS}")
             return (Rest(column),)
         parts: list[Part] = []
         for piece in pieces:
-            parts.append(self._part(piece, line, column))
+            parts.append(self._part(piece, column, where))
             column += len(piece) + 1
         return tuple(parts)
 
-    def _part(self, piece: str, line: int, column: int) -> Part:
+    def _part(self, piece: str, column: int, where: tuple[int, int, int, int]) -> Part:
         if piece == "=":
             return Hold(column)
         if piece == ".":
             return Rest(column)
-        instead: Part = Rest(column)
-        return self.reading.attempt(
-            lambda: parse_sound(piece, self.signed, column), line, column, instead
-        )
+        line, _, number, beat = where
+        if not piece:
+            self.reading.add(
+                line,
+                column,
+                f"bar {number} beat {beat}: nothing on one side of &",
+                "Every part of a split beat is a note, = or .",
+                "write . for a rest or = for a hold",
+            )
+            return Rest(column)
+        try:
+            return parse_sound(piece, self.signed, column)
+        except TokenError as error:
+            self.reading.keep(error, line, column, f"bar {number} beat {beat}: ")
+            return Rest(column)
 
     def _direction(self, text: str, line: int, column: int) -> Manner:
         if text.endswith("}"):
-            return self.reading.attempt(lambda: parse_manner(text[1:-1]), line, column, Manner())
+            return self.reading.attempt(
+                lambda: parse_manner(text[1:-1]), line, column + 1, NO_MANNER
+            )
         found = f"cannot read {shown(text)}"
         self.reading.add(line, column, found, "A direction stands in a pair of braces", "add the }")
-        return Manner()
+        return NO_MANNER
 
 
 def parse_manner(text: str) -> Manner:
     """Cup and loudness from `cup closed, loud`. Errors: TuneError."""
-    manner = Manner()
+    manner = NO_MANNER
     for item in text.split(","):
-        words = " ".join(item.lower().split())
-        if words in _LOUDNESS:
-            manner = manner.then(Manner(loudness=Loudness(words)))
-        elif words.startswith("cup ") and words[4:] in _CUPS:
-            manner = manner.then(Manner(cup=Cup(words[4:])))
-        else:
+        one = _manner_word(item)
+        if (one.cup and manner.cup) or (one.loudness and manner.loudness):
+            what = "cup" if one.cup else "loudness"
             raise TuneError(
                 Problem(
-                    found=f"cannot read {shown(item.strip())}",
-                    rule="A manner is `cup open`, `cup closed` or `cup moving`, or one of "
-                    + ", ".join(Loudness),
-                    mend="write it like (cup closed, loud)",
+                    f"two words for the {what} in {shown(text)}",
+                    "Cup and loudness are each given once",
+                    "keep one of the two",
                 )
             )
+        manner = manner.then(one)
     return manner
+
+
+def _manner_word(item: str) -> Manner:
+    words = " ".join(item.lower().split())
+    if words in _LOUDNESS:
+        return Manner(loudness=Loudness(words))
+    if words.startswith("cup ") and words[4:] in _CUPS:
+        return Manner(cup=Cup(words[4:]))
+    raise TuneError(
+        Problem(
+            found=f"cannot read {shown(item.strip())}",
+            rule="A manner is `cup open`, `cup closed` or `cup moving`, or one of "
+            + ", ".join(Loudness),
+            mend="write it like (cup closed, loud)",
+        )
+    )
 
 
 def format_manner(manner: Manner) -> str:
@@ -127,7 +175,7 @@ def format_bar(bar: Bar, signed: bool = False) -> str:
     """The canonical text of a bar's cells, without its number."""
     pieces: list[str] = []
     for cell in bar.cells:
-        if cell.manner != Manner():
+        if cell.manner != NO_MANNER:
             pieces.append("{" + format_manner(cell.manner) + "}")
         pieces.append("&".join(_format_part(part, signed) for part in cell.parts))
     return " ".join(pieces)

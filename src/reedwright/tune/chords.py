@@ -44,7 +44,7 @@ _ALIASES = {
     "°7": "dim7",
 }
 _NAMED = re.compile(r"([A-G][#b♯♭]?)(.*)")
-_DEGREE = re.compile(r"([b#]?)(VII|VI|IV|V|III|II|I|vii|vi|iv|v|iii|ii|i)(.*)")
+_DEGREE = re.compile(r"([b#♭♯]?)(VII|VI|IV|V|III|II|I|vii|vi|iv|v|iii|ii|i)(.*)")
 _STEPS = {"i": 0, "ii": 2, "iii": 4, "iv": 5, "v": 7, "vi": 9, "vii": 11}
 _NUMERALS = ("I", "bII", "II", "bIII", "III", "IV", "bV", "V", "bVI", "VI", "bVII", "VII")
 
@@ -55,6 +55,10 @@ class Chord:
 
     root: int
     quality: str = ""
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.root < 12 or self.quality not in QUALITIES:
+            raise _unknown(f"{self.root}{self.quality}")
 
     @property
     def intervals(self) -> tuple[int, ...]:
@@ -93,7 +97,7 @@ def parse_chord(text: str, key: int) -> Chord:
     degree = _DEGREE.fullmatch(text)
     if degree is None:
         raise _unknown(text)
-    sign = {"b": -1, "#": 1, "": 0}[degree[1]]
+    sign = {"b": -1, "♭": -1, "#": 1, "♯": 1, "": 0}[degree[1]]
     numeral = degree[2]
     quality = degree[3]
     if numeral.islower() and not quality.startswith(("m", "dim", "°")):

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from reedwright.errors import FileError, Place, Problem, TuneError
 from reedwright.files import read_bytes
+from reedwright.harp.pitch import shown
 from reedwright.tune.read import read_tune
 from reedwright.tune.tune import Tune
 
@@ -37,15 +38,15 @@ def decoded(data: bytes, name: str) -> str:
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        before = data[: error.start]
-        line = before.count(b"\n") + 1
-        column = len(before[before.rfind(b"\n") + 1 :].decode("utf-8", "replace")) + 1
+        body = bytes(error.object)  # without the mark
+        before = body[: error.start].decode("utf-8", "replace")
+        lines = before.replace("\r\n", "\n").replace("\r", "\n").split("\n")
         raise TuneError(
             Problem(
-                found=f"byte 0x{data[error.start]:02X} is not UTF-8",
+                found=f"byte 0x{body[error.start]:02X} is not UTF-8",
                 rule="A tune is plain text in UTF-8",
                 mend="save the file as UTF-8 in your editor",
-                place=Place(line, column, name),
+                place=Place(len(lines), len(lines[-1]) + 1, name),
             )
         ) from None
 
@@ -55,7 +56,7 @@ def beside(path: Path, name: str) -> str:
     if Path(name).name != name:
         raise TuneError(
             Problem(
-                found=f"{name!r} is not beside the tune",
+                found=f"{shown(name)} is not beside the tune",
                 rule="A tuning or temperament file lies in the folder of the tune",
                 mend="copy it there and write its bare name",
             )
@@ -63,4 +64,4 @@ def beside(path: Path, name: str) -> str:
     try:
         return load_text(path.parent / name)
     except FileError as error:
-        raise TuneError(Problem(found=f"{name!r}: {error.what}", mend=error.mend)) from None
+        raise TuneError(Problem(found=f"{shown(name)}: {error.what}", mend=error.mend)) from None

@@ -3,24 +3,27 @@
 from __future__ import annotations
 
 import re
+from contextlib import suppress
 from dataclasses import replace
 
-from reedwright.errors import InputError, Problem, TuneError
+from reedwright.errors import Place, Problem, TuneError
 from reedwright.harp.pitch import shown
-from reedwright.tune.header import HeaderReader, Neighbour, parse_notation
+from reedwright.tune.header import HeaderReader, Neighbour
 from reedwright.tune.licks import full_licks
-from reedwright.tune.meter import Meter, parse_meter
-from reedwright.tune.order import check_order
-from reedwright.tune.reading import MAX_PROBLEMS, Reading
+from reedwright.tune.ordercheck import check_order
+from reedwright.tune.reading import EnoughError, Reading
 from reedwright.tune.text import TextReader
 from reedwright.tune.tune import Tune
 from reedwright.tune.values import TuneText
 
 MAX_CHARACTERS = 4_000_000
 MAX_LINES = 200_000
-_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff\u2028\u2029]")
-_PRESCAN = re.compile(r"(meter|tab)\s*:\s*(.*)", re.IGNORECASE)
-_BLOCK = re.compile(r"\s*(?:lick\s|chorus\b)", re.IGNORECASE)
+
+# What no line of a tune holds: control characters, halves of surrogate pairs, line separators that
+# editors count differently, signs that turn the direction of text, and what XML 1.0 leaves out.
+_CONTROL = re.compile(
+    r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]"
+)
 
 
 def read_tune(text: str, file: str = "", neighbour: Neighbour | None = None) -> Tune:
@@ -29,31 +32,33 @@ def read_tune(text: str, file: str = "", neighbour: Neighbour | None = None) -> 
     Errors: TuneError with all problems of the file, each with line, column, rule and mend.
     """
     reading = Reading(file)
-    lines = _lines(text, reading)
-    tune = _read(lines, reading, neighbour or _no_neighbour)
-    if reading.problems:
-        problems = sorted(reading.problems, key=lambda p: (p.place.line, p.place.column))
-        if len(problems) == MAX_PROBLEMS:
-            problems.append(Problem(f"only the first {MAX_PROBLEMS} problems are shown"))
-        raise TuneError(tuple(problems))
+    tune = None
+    with suppress(EnoughError):
+        tune = _read(_lines(text, reading), reading, neighbour or _no_neighbour)
+    if tune is None or reading.problems:
+        raise TuneError(reading.error_problems())
     return tune
 
 
 def read_text(text: str, file: str = "") -> tuple[TuneText, bool]:
     """The file as written, and whether its tab is signed: all the formatter needs."""
     reading = Reading(file)
-    written = _text(_lines(text, reading), reading)
-    if reading.problems:
-        raise TuneError(tuple(reading.problems))
+    written = None
+    with suppress(EnoughError):
+        written = _text(_lines(text, reading), reading)
+    if written is None or reading.problems:
+        raise TuneError(reading.error_problems())
     return written
 
 
 def _lines(text: str, reading: Reading) -> list[str]:
     if len(text) > MAX_CHARACTERS:
-        raise TuneError(Problem(f"{len(text)} characters", f"A tune has at most {MAX_CHARACTERS}"))
+        raise _too_long(f"{len(text)} characters", MAX_CHARACTERS, reading.file)
     lines = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n").split("\n")
     if len(lines) > MAX_LINES:
-        raise TuneError(Problem(f"{len(lines)} lines", f"A tune has at most {MAX_LINES}"))
+        raise _too_long(f"{len(lines)} lines", MAX_LINES, reading.file)
+    if _CONTROL.search("\n".join(lines)) is None:
+        return lines
     for number, line in enumerate(lines, 1):
         if found := _CONTROL.search(line):
             code = f"U+{ord(found[0]):04X}"
@@ -67,39 +72,26 @@ def _lines(text: str, reading: Reading) -> list[str]:
     return [_CONTROL.sub(" ", line) for line in lines]
 
 
+def _too_long(found: str, limit: int, file: str) -> TuneError:
+    rule = f"A tune has at most {limit}"
+    return TuneError(Problem(found, rule, "name a tune file, or split it", Place(1, 1, file)))
+
+
 def _text(lines: list[str], reading: Reading) -> tuple[TuneText, bool]:
-    meter, signed = _prescan(lines)
-    return TextReader(reading, meter, signed).read(lines), signed
-
-
-def _prescan(lines: list[str]) -> tuple[Meter, bool]:
-    """Meter and notation, which the bars need; wrong ones are reported with the header."""
-    meter, signed = Meter(), False
-    for line in lines:
-        if _BLOCK.match(line):
-            break
-        match = _PRESCAN.fullmatch(line.strip())
-        if match is None:
-            continue
-        try:
-            if match[1].lower() == "meter":
-                meter = parse_meter(match[2])
-            else:
-                signed = parse_notation(match[2].strip())
-        except InputError:
-            continue
-    return meter, signed
+    reader = TextReader(reading)
+    return reader.read(lines), reader.signed
 
 
 def _read(lines: list[str], reading: Reading, neighbour: Neighbour) -> Tune:
     text, _ = _text(lines, reading)
     header = HeaderReader(text, reading, neighbour)
     harp = header.harp()
+    home = header.home(harp)
     meter = header.meter()
     plain = Tune(
-        title=header.title(),
+        title=header.words("Title", required=True),
         harp=harp,
-        position=header.position(harp),
+        position=home.position,
         text=text,
         licks=full_licks(text, reading),
         meter=meter,
@@ -114,8 +106,10 @@ def _read(lines: list[str], reading: Reading, neighbour: Neighbour) -> Tune:
         signed=header.signed(),
         lungs=header.lungs(),
         lines=header.lines,
+        said_minor=bool(home.minor),
     )
     tune = replace(plain, form=header.form(plain.key, meter))
+    header.check_mode(home, tune.form, tune.key)
     check_order(tune, reading)
     return tune
 

@@ -33,6 +33,7 @@ _BY_MARK = {
     MarkKind.PULL: "tongue-pull",
     MarkKind.BLOCKED: "tongue-block",
 }
+_TYPED = str.maketrans(dict.fromkeys("’‘′", "'"))  # primes that an editor has curled
 _WIDE = 4  # neighbouring holes from which a chord counts as wide; from memory
 
 
@@ -75,6 +76,15 @@ class Ladder:
                 waiting += self.techniques[technique].needs
         return frozenset(have)
 
+    def needing(self, ids: Iterable[str]) -> frozenset[str]:
+        """The techniques and everything that needs one of them: out of reach without them."""
+        reach = set(ids)
+        before = -1
+        while before != len(reach):
+            before = len(reach)
+            reach |= {t.id for t in self.techniques.values() if not reach.isdisjoint(t.needs)}
+        return frozenset(reach)
+
     def of_level(self, level: str) -> frozenset[str]:
         """What a student of a level can do: everything up to and including it."""
         if level not in self.levels:
@@ -82,14 +92,14 @@ class Ladder:
             raise _bad(
                 f"unknown level {shown(level)}",
                 f"Levels are {', '.join(self.levels)}",
-                f"did you mean {close[0]}?" if close else "",
+                f"did you mean {close[0]}?" if close else f"write one like {self.levels[0]}",
             )
         reached = self.levels[: self.levels.index(level) + 1]
         return self.with_needs(t.id for t in self.techniques.values() if t.level in reached)
 
     def named(self, name: str) -> str:
         """The id of a technique by its id, its name, or the tab token of a bend."""
-        plain = " ".join(name.lower().split())
+        plain = " ".join(name.lower().translate(_TYPED).split())
         by_name = {t.name.lower(): t.id for t in self.techniques.values()}
         by_name |= {t.id.replace("-", " "): t.id for t in self.techniques.values()}
         found = by_name.get(plain.replace("-", " ")) or by_name.get(plain)
@@ -97,8 +107,8 @@ class Ladder:
             close = get_close_matches(plain, by_name, n=1)
             raise _bad(
                 f"unknown technique {shown(name)}",
-                "Techniques are those of the ladder (`reedwright ladder` lists them)",
-                f"did you mean {close[0]}?" if close else "",
+                "Techniques are those of the ladder",
+                f"did you mean {close[0]}?" if close else "`reedwright ladder` lists them",
             )
         return found
 
@@ -167,11 +177,12 @@ def _note_technique(note: TabNote, harp: Harp) -> str:
 def abilities(level: str, can: Iterable[str] = (), not_yet: Iterable[str] = ()) -> frozenset[str]:
     """What a student can do: a level, more techniques by name, fewer techniques by name.
 
+    What is had brings what it needs; what is not had takes away all that needs it.
     Errors: TuneError for a level or technique that the ladder does not have.
     """
     steps = ladder()
     have = steps.of_level(level) | steps.with_needs(steps.named(name) for name in can)
-    return have - {steps.named(name) for name in not_yet}
+    return have - steps.needing(steps.named(name) for name in not_yet)
 
 
 def _bad(found: str, rule: str, mend: str = "") -> TuneError:

@@ -1,7 +1,8 @@
 """A tune file, line by line: header, licks, choruses, remarks and comments.
 
 Grammar in `docs/tune-file.md`. Every fault of the file is collected with line and column; the
-reading goes on after each, so that one run shows them all.
+reading goes on after each, so that one run shows them all. Remarks and comments belong to the
+block they touch: those right above a heading, below an empty line, go with what it begins.
 """
 
 from __future__ import annotations
@@ -9,9 +10,13 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
+from reedwright.errors import InputError
 from reedwright.harp.pitch import shown
 from reedwright.tune.cells import CellReader, parse_manner
-from reedwright.tune.meter import Meter
+from reedwright.tune.entries import read_borrow, read_entry, read_name
+from reedwright.tune.headervalues import parse_notation
+from reedwright.tune.marks import NO_MANNER
+from reedwright.tune.meter import Meter, parse_meter
 from reedwright.tune.reading import Reading
 from reedwright.tune.values import (
     Bar,
@@ -21,91 +26,106 @@ from reedwright.tune.values import (
     Entry,
     Header,
     Lick,
-    Manner,
     Remark,
     TuneText,
 )
 
 MAX_LINE = 4000
-MAX_BAR = 99_999
-MAX_TIMES = 999
-MAX_NAME = 60
+MAX_VALUE = 3900
+"""Characters of a header value, all its lines together; it must fit a line when written."""
 
-_LICK = re.compile(r"lick\s+([^()]*?)\s*(?:\((.*)\))?", re.IGNORECASE)
-_CHORUS = re.compile(r"chorus(?:\s+[0-9]{1,4})?(?:\s*,\s*([0-9]{1,4})\s+times)?", re.IGNORECASE)
-_HEADER = re.compile(r"([A-Za-z][A-Za-z0-9 -]*?)\s*:\s*(.*)")
-_BORROW = re.compile(
-    r"([0-9]{1,5})(?:\s*-\s*([0-9]{1,5}))?\s*:\s*as\s+([^,]+?)"
-    r"(?:\s*,\s*bars?\s+([0-9]{1,5})(?:\s*-\s*([0-9]{1,5}))?)?",
+MAX_KEY = 40
+MAX_TIMES = 999
+
+# Possessive quantifiers (++, *+) keep a line of nothing but spaces from taking forever.
+_LICK = re.compile(r"lick\s++([^()]*+)(?:\((.*)\)\s*+)?:?", re.IGNORECASE)
+_CHORUS = re.compile(
+    r"chorus(?:\s++([0-9]{1,9}))?\s*+(?:,\s*+(?:([0-9]{1,5})\s++times?|(twice))\s*+)?:?",
     re.IGNORECASE,
 )
-_BAR = re.compile(r"([0-9]{1,5})\s*:\s*(.*)")
-_ENTRY = re.compile(r"([0-9]{1,5})\s+([^,]+?)((?:\s*,.*)?)")
-_NAME = re.compile(r"[^\W_][^,()|:{}#>]*")
-_FROM = re.compile(r"from bar ([0-9]{1,5})(?: beat ([0-9]{1,2}))?")
-_TO = re.compile(r"to bar ([0-9]{1,5})(?: beat ([0-9]{1,2}))?")
-_ONLY = re.compile(r"bars? ([0-9]{1,5})(?: ?- ?([0-9]{1,5}))?")
-_TIMES = re.compile(r"([0-9]{1,4}) (?:times|bars?)")
+_BAR = re.compile(r"([0-9]{1,5})\s*+(?:[-–]\s*+([0-9]{1,5})\s*+)?:\s*+(.*)")
+_HEADER_KEY = re.compile(r"[A-Za-z][A-Za-z0-9 -]*")
+
+
+def heading_word(text: str) -> str:
+    """`lick` or `chorus` when a line begins with that word, else nothing."""
+    if text[:1] not in "lLcC":
+        return ""
+    word = text.split(None, 1)[0].rstrip(",:").lower()
+    return word if word in ("lick", "chorus") else ""
 
 
 class TextReader:
     """One pass over the lines of a file. `meter` and `signed` come from its own header."""
 
-    def __init__(self, reading: Reading, meter: Meter, signed: bool) -> None:
+    def __init__(self, reading: Reading) -> None:
+        self.signed = False
         self._reading = reading
-        self._cells = CellReader(meter, signed, reading)
+        self._cells = CellReader(Meter(), False, reading)
         self._head: list[Header | Remark | Comment] = []
+        self._indent = 0  # of the last header line
         self._blocks: list[Lick | Chorus] = []
+        self._choruses = 0
         self._lines: list[Bar | Borrow | Remark | Comment | Entry] = []
+        self._loose: list[Remark | Comment] = []  # below an empty line, above we do not know what
+        self._after_empty = True
 
     def read(self, lines: list[str]) -> TuneText:
         for number, line in enumerate(lines, 1):
-            if len(line) > MAX_LINE:
-                self._wrong(
+            text = line.strip()
+            if not text:
+                self._settle()
+                self._after_empty = True
+            elif len(line) > MAX_LINE:
+                self._reading.add(
                     number,
-                    1,
+                    MAX_LINE + 1,
                     f"a line of {len(line)} characters",
                     f"A line has at most {MAX_LINE}",
                     "split it",
                 )
-            elif line.strip():
-                self._line(number, line.rstrip())
+            else:
+                self._line(number, line.index(text[0]) + 1, text)
+        self._settle()
         self._close()
         return TuneText(tuple(self._head), tuple(self._blocks))
 
-    def _line(self, number: int, line: str) -> None:
-        text = line.strip()
-        column = line.index(text[0]) + 1
+    def _settle(self) -> None:
+        """What is loose belongs to the block so far."""
+        if self._loose:
+            (self._lines if self._blocks else self._head).extend(self._loose)
+            self._loose = []
+        self._after_empty = False
+
+    def _line(self, number: int, column: int, text: str) -> None:
         if text[0] in ">#":
             item = Remark(text[1:].strip()) if text[0] == ">" else Comment(text[1:].strip())
-            (self._lines if self._blocks else self._head).append(item)
-        elif self._heading(number, column, text):
+            if self._after_empty:
+                self._loose.append(item)
+            else:
+                (self._lines if self._blocks else self._head).append(item)
             return
-        elif not self._blocks:
-            self._header_line(number, column, line, text)
+        word = heading_word(text)
+        if word:
+            self._open(word, number, column, text)
+            return
+        self._settle()
+        if not self._blocks:
+            self._header_line(number, column, text)
         elif isinstance(self._blocks[-1], Lick):
             self._lick_line(number, column, text)
         else:
-            self._entry(number, column, text)
+            entry = read_entry(text, number, column, self._reading)
+            self._lines += [entry] if entry else []
 
-    def _heading(self, number: int, column: int, text: str) -> bool:
-        chorus = _CHORUS.fullmatch(text)
-        if chorus is not None:
-            self._close()
-            times = self._bounded(chorus[1], number, column, 1)
-            self._blocks.append(Chorus((), times, number))
-            return True
-        lick = _LICK.fullmatch(text)
-        if lick is None:
-            return False
+    def _open(self, word: str, number: int, column: int, text: str) -> None:
+        if not self._blocks:
+            self._read_notation()
         self._close()
-        name = self._name(lick[1], number, column + 5)
-        at = column + (lick.start(2) if lick[2] is not None else 0)
-        manner = Manner()
-        if lick[2] is not None:
-            manner = self._reading.attempt(lambda: parse_manner(lick[2]), number, at, manner)
-        self._blocks.append(Lick(name, manner, (), number))
-        return True
+        self._lines += self._loose
+        self._loose, self._after_empty = [], False
+        make = self._lick if word == "lick" else self._chorus
+        self._blocks.append(make(number, column, text))
 
     def _close(self) -> None:
         if self._blocks:
@@ -113,121 +133,122 @@ class TextReader:
             self._blocks[-1] = closed
         self._lines = []
 
-    def _header_line(self, number: int, column: int, line: str, text: str) -> None:
-        last = self._head[-1] if self._head else None
-        if line[0].isspace() and isinstance(last, Header):
-            self._head[-1] = replace(last, value=" ".join([*last.value.split(), *text.split()]))
-            return
-        match = _HEADER.fullmatch(text)
+    def _lick(self, number: int, column: int, text: str) -> Lick:
+        match = _LICK.fullmatch(text)
         if match is None:
-            self._wrong(
+            self._cannot(
+                number, column, text, "A lick begins with its name", "write it like `Lick Call`"
+            )
+            return Lick("", NO_MANNER, (), number, column)
+        name = match[1].strip() if match[2] is not None else match[1].strip().removesuffix(":")
+        name = read_name(name, number, column + match.start(1), self._reading)
+        manner = NO_MANNER
+        if match[2] is not None:
+            at = column + match.start(2)
+            manner = self._reading.attempt(lambda: parse_manner(match[2]), number, at, manner)
+        return Lick(name, manner, (), number, column)
+
+    def _chorus(self, number: int, column: int, text: str) -> Chorus:
+        match = _CHORUS.fullmatch(text)
+        if match is None:
+            self._cannot(
                 number,
                 column,
-                f"cannot read {shown(text)}",
+                text,
+                "A chorus begins with the word alone, its number, or how many times it is played",
+                "write `Chorus`, `Chorus 2` or `Chorus, 3 times`",
+            )
+            return Chorus((), 1, number, column)
+        times = 2 if match[3] else int(match[2] or 1)
+        if not 1 <= times <= MAX_TIMES:
+            rule = f"A chorus is played 1 to {MAX_TIMES} times"
+            self._cannot(number, column, text, rule, "write it like `Chorus, 3 times`")
+            times = 1
+        if match[1] and int(match[1]) != self._choruses + 1:
+            self._reading.add(
+                number,
+                column + match.start(1),
+                f"chorus {int(match[1])} where chorus {self._choruses + 1} begins",
+                "Choruses are counted as they are played, each time through",
+                f"write `Chorus {self._choruses + 1}`, or leave the number out",
+            )
+        self._choruses += times
+        return Chorus((), times, number, column)
+
+    def _read_notation(self) -> None:
+        """Meter and notation, which bars need; wrong ones are reported with the header."""
+        meter = Meter()
+        given: dict[str, str] = {}
+        for item in self._head:
+            if isinstance(item, Header):
+                given.setdefault(item.key.lower(), item.value)
+        try:
+            meter = parse_meter(given.get("meter", "") or "4/4")
+            self.signed = parse_notation(given.get("tab", "") or "letters")
+        except InputError:
+            pass
+        self._cells = CellReader(meter, self.signed, self._reading)
+
+    def _header_line(self, number: int, column: int, text: str) -> None:
+        last = self._head[-1] if self._head else None
+        if column - 1 > self._indent and isinstance(last, Header):
+            self._go_on(last, number, column, text)
+            return
+        name, colon, value = text.partition(":")
+        key = " ".join(name.split())
+        if not colon or _HEADER_KEY.fullmatch(key) is None or len(key) > MAX_KEY:
+            self._cannot(
+                number,
+                column,
+                text,
                 "Before the first lick, lines are `Key: value`",
                 "write it like `Title: My tune`, or begin a lick with `Lick Name`",
             )
             return
-        key = " ".join(match[1].split())
-        self._head.append(Header(key, " ".join(match[2].split()), number, column + match.start(2)))
+        self._indent = column - 1
+        at = column + len(text) - len(value.lstrip())
+        value = self._not_too_long(key, " ".join(value.split()), number, at)
+        self._head.append(Header(key, value, number, at))
+
+    def _go_on(self, last: Header, number: int, column: int, text: str) -> None:
+        """A header value goes on in a line that is indented more than its key."""
+        value = " ".join([*filter(None, [last.value]), *text.split()])
+        value = self._not_too_long(last.key, value, number, column)
+        at = (last.line, last.column) if last.value else (number, column)
+        self._head[-1] = Header(last.key, value, *at)
+
+    def _not_too_long(self, key: str, value: str, line: int, column: int) -> str:
+        if len(value) <= MAX_VALUE:
+            return value
+        self._reading.add(
+            line,
+            column,
+            f"{key} has {len(value)} characters",
+            f"A header has at most {MAX_VALUE}, all its lines together",
+            "shorten it",
+        )
+        return value[:MAX_VALUE]
 
     def _lick_line(self, number: int, column: int, text: str) -> None:
-        borrow = _BORROW.fullmatch(text)
-        if borrow is not None:
-            self._borrow(borrow, number, column)
-            return
-        bar = _BAR.fullmatch(text)
-        if bar is None:
-            self._wrong(
+        match = _BAR.fullmatch(text)
+        if match is None:
+            self._cannot(
                 number,
                 column,
-                f"cannot read {shown(text)}",
+                text,
                 "In a lick, lines are `bar: beat cells`, `> remark` or `# comment`",
                 "write it like `1: 4d = 3d&2d .`",
             )
             return
-        self._lines.append(self._cells.bar(int(bar[1]), bar[2], number, column + bar.start(2)))
-
-    def _borrow(self, match: re.Match[str], number: int, column: int) -> None:
-        first, last, lick, other_first, other_last = match.groups()
-        borrow = Borrow(
-            first=int(first),
-            last=int(last or first),
-            lick=self._name(lick, number, column + match.start(3)),
-            other_first=int(other_first) if other_first else None,
-            other_last=int(other_last or other_first) if other_first else None,
-            line=number,
-        )
-        backwards = borrow.last < borrow.first
-        if borrow.other_first is not None and borrow.other_last is not None:
-            backwards = backwards or borrow.other_last < borrow.other_first
-        if backwards:
-            self._wrong(number, column, "bars that run backwards", "Write the lower bar first")
+        first, last, rest = match.groups()
+        if last or rest[:2].lower() == "as":
+            ends = (int(first), int(last or first))
+            at = (number, column, column + match.start(3))
+            borrow = read_borrow(ends, rest, at, self._reading)
+            self._lines += [borrow] if borrow else []
             return
-        self._lines.append(borrow)
+        at_cells = column + match.start(3)
+        self._lines.append(self._cells.bar(int(first), rest, number, at_cells, column))
 
-    def _entry(self, number: int, column: int, text: str) -> None:
-        match = _ENTRY.fullmatch(text)
-        if match is None:
-            self._wrong(
-                number,
-                column,
-                f"cannot read {shown(text)}",
-                "In a chorus, lines are a bar and a lick",
-                "write it like `1 Call` or `5 Answer, from bar 1`",
-            )
-            return
-        rest = match[2].lower() == "rest"
-        name = "" if rest else self._name(match[2], number, column + match.start(2))
-        entry = Entry(bar=int(match[1]), lick=name, line=number)
-        at = column + match.start(3)
-        for clause in match[3].split(",")[1:]:
-            entry = self._clause(entry, " ".join(clause.lower().split()), number, at)
-            at += len(clause) + 1
-        self._lines.append(entry)
-
-    def _clause(self, entry: Entry, clause: str, number: int, column: int) -> Entry:
-        if match := _TIMES.fullmatch(clause):
-            return replace(entry, times=self._bounded(match[1], number, column, 1))
-        if not entry.is_rest:
-            if match := _FROM.fullmatch(clause):
-                return replace(entry, from_bar=int(match[1]), from_beat=_int(match[2]))
-            if match := _TO.fullmatch(clause):
-                return replace(entry, to_bar=int(match[1]), to_beat=_int(match[2]))
-            if match := _ONLY.fullmatch(clause):
-                last = int(match[2] or match[1])
-                return replace(entry, from_bar=int(match[1]), to_bar=last)
-        self._wrong(
-            number,
-            column,
-            f"cannot read {shown(clause)}",
-            "After a lick come `from bar N`, `to bar N`, `bars N-M` (with `beat N` where "
-            "needed) or `N times`; after a rest, `N bars`",
-        )
-        return entry
-
-    def _name(self, name: str, number: int, column: int) -> str:
-        plain = " ".join(name.split())
-        if _NAME.fullmatch(plain) is None or len(plain) > MAX_NAME or plain.lower() == "rest":
-            self._wrong(
-                number,
-                column,
-                f"{shown(plain)} is not the name of a lick",
-                f"A name begins with a letter or figure, has at most {MAX_NAME} characters "
-                "and none of , ( ) | : { } # >; `rest` is taken",
-            )
-        return plain
-
-    def _bounded(self, text: str | None, number: int, column: int, least: int) -> int:
-        value = int(text) if text else 1
-        if not least <= value <= MAX_TIMES:
-            self._wrong(number, column, f"{value} times", f"Repeat 1 to {MAX_TIMES} times")
-            return 1
-        return value
-
-    def _wrong(self, line: int, column: int, found: str, rule: str, mend: str = "") -> None:
-        self._reading.add(line, column, found, rule, mend)
-
-
-def _int(text: str | None) -> int | None:
-    return int(text) if text else None
+    def _cannot(self, line: int, column: int, text: str, rule: str, mend: str) -> None:
+        self._reading.add(line, column, f"cannot read {shown(text)}", rule, mend)

@@ -1,7 +1,8 @@
 """A tune: what its file means.
 
 Conventions: tempos in counted beats per minute from slow to full; `key` is a pitch class; the
-mode is minor when the form's home chord is. Everything else follows from harp and position.
+mode is minor when the form's home chord is, or, where no form tells, when the header says so.
+Everything else follows from harp and position.
 """
 
 from __future__ import annotations
@@ -44,6 +45,7 @@ class Tune:
     signed: bool = False
     lungs: tuple[tuple[str, str], ...] = ()
     lines: dict[str, int] = field(default_factory=dict, compare=False)
+    said_minor: bool = False
 
     @property
     def key(self) -> int:
@@ -52,7 +54,8 @@ class Tune:
 
     @property
     def minor(self) -> bool:
-        return self.form.is_minor(self.key)
+        key = self.key
+        return self.form.is_minor(key) if self.form.has_home(key) else self.said_minor
 
     @property
     def key_name(self) -> str:

@@ -9,86 +9,20 @@ from __future__ import annotations
 
 import unicodedata
 from dataclasses import dataclass, field
-from enum import StrEnum
 from fractions import Fraction
+from functools import lru_cache
 
 from reedwright.harp.note import Breath, TabNote
+from reedwright.tune.marks import MAX_RATE, NO_MANNER, Cup, Loudness, Manner, Mark, MarkKind, wrong
 
+__all__ = [
+    "MAX_PARTS", "Bar", "Borrow", "Cell", "Chorus", "Comment", "Cup", "Entry", "Header", "Hold",
+    "Lick", "Loudness", "Manner", "Mark", "MarkKind", "Part", "Remark", "Rest", "Sound", "TuneText",
+    "slug",
+]  # fmt: skip
 
-class Cup(StrEnum):
-    """How the hands hold the harp."""
-
-    OPEN = "open"
-    CLOSED = "closed"
-    MOVING = "moving"
-
-
-class Loudness(StrEnum):
-    """From soft to loud, in words."""
-
-    VERY_SOFT = "very soft"
-    SOFT = "soft"
-    MEDIUM = "medium"
-    LOUD = "loud"
-    VERY_LOUD = "very loud"
-
-
-@dataclass(frozen=True, slots=True)
-class Manner:
-    """Cup and loudness from here on; None leaves what was in force before."""
-
-    cup: Cup | None = None
-    loudness: Loudness | None = None
-
-    def then(self, later: Manner) -> Manner:
-        """This manner with whatever a later one changes."""
-        return Manner(later.cup or self.cup, later.loudness or self.loudness)
-
-
-class MarkKind(StrEnum):
-    """Ways of playing a note. The values are the signs of the tune file."""
-
-    DIP = "/"  # glide into the note from below, one sign a semitone
-    RAKE = ">"  # sweep across the holes into the note, from a named hole
-    THROAT = "v"  # throat vibrato
-    HAND = "h"  # hand vibrato
-    WAH = "w"  # hand wah
-    FLUTTER = "f"  # flutter tongue
-    SLAP = "s"  # tongue slap
-    PULL = "p"  # tongue pull
-    BLOCKED = "t"  # tongue-blocked
-    FALL = "\\"  # fall off the note, one sign a semitone
-    ACCENT = "!"
-    GHOST = "("
-
-    @property
-    def word(self) -> str:
-        return _MARK_WORDS[self]
-
-
-_MARK_WORDS = {
-    MarkKind.DIP: "dip in",
-    MarkKind.RAKE: "rake",
-    MarkKind.THROAT: "throat vibrato",
-    MarkKind.HAND: "hand vibrato",
-    MarkKind.WAH: "hand wah",
-    MarkKind.FLUTTER: "flutter",
-    MarkKind.SLAP: "tongue slap",
-    MarkKind.PULL: "tongue pull",
-    MarkKind.BLOCKED: "tongue block",
-    MarkKind.FALL: "fall off",
-    MarkKind.ACCENT: "accent",
-    MarkKind.GHOST: "ghost",
-}
-
-
-@dataclass(frozen=True, slots=True)
-class Mark:
-    """One mark. `amount`: semitones of a dip or fall, first hole of a rake, rate per beat of a
-    vibrato or wah (0: the player's own); 0 for the others."""
-
-    kind: MarkKind
-    amount: Fraction = Fraction(0)
+MAX_PARTS = 12
+"""Equal parts of a beat: sixteenth triplets are 6, more than 12 cannot be counted (from memory)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +38,16 @@ class Sound:
     shake_rate: Fraction = Fraction(0)
     marks: tuple[Mark, ...] = ()
     column: int = field(default=0, compare=False)
+
+    def __post_init__(self) -> None:
+        if not self.notes or (self.shake is not None and len(self.notes) > 1):
+            raise wrong("a sound of no note, or a shake of a chord", "A shake has two notes")
+        if self.shake_rate and not 0 < self.shake_rate <= MAX_RATE:
+            raise wrong(f"a shake of {self.shake_rate} a beat", f"At most {MAX_RATE} a beat")
+
+    def at(self, column: int) -> Sound:
+        """The same sound written elsewhere in its line."""
+        return Sound(self.notes, self.shake, self.shake_rate, self.marks, column)
 
     def mark(self, kind: MarkKind) -> Mark | None:
         """The mark of this kind, None when the note has none."""
@@ -142,7 +86,11 @@ class Cell:
     """One counted beat split into equal parts; `manner` changes cup or loudness before it."""
 
     parts: tuple[Part, ...]
-    manner: Manner = Manner()
+    manner: Manner = NO_MANNER
+
+    def __post_init__(self) -> None:
+        if not 1 <= len(self.parts) <= MAX_PARTS:
+            raise wrong(f"a beat of {len(self.parts)} parts", f"A beat has 1 to {MAX_PARTS}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,6 +100,7 @@ class Bar:
     number: int
     cells: tuple[Cell, ...]
     line: int = field(default=0, compare=False)
+    column: int = field(default=0, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,6 +116,12 @@ class Borrow:
     other_first: int | None = None
     other_last: int | None = None
     line: int = field(default=0, compare=False)
+    column: int = field(default=0, compare=False)
+
+    def __post_init__(self) -> None:
+        ends = (self.other_first, self.other_last)
+        if self.last < self.first or (ends[0] or 0) > (ends[1] or 0) or ends.count(None) == 1:
+            raise wrong("bars that run backwards", "Write the lower bar first", "swap the two")
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,9 +143,10 @@ class Lick:
     """A named lick: its bars, borrowed bars, remarks and comments in the order written."""
 
     name: str
-    manner: Manner = Manner()
+    manner: Manner = NO_MANNER
     lines: tuple[Bar | Borrow | Remark | Comment, ...] = ()
     line: int = field(default=0, compare=False)
+    column: int = field(default=0, compare=False)
 
     @property
     def remarks(self) -> tuple[str, ...]:
@@ -217,6 +173,14 @@ class Entry:
     to_beat: int | None = None
     times: int = 1
     line: int = field(default=0, compare=False)
+    column: int = field(default=0, compare=False)
+
+    def __post_init__(self) -> None:
+        bars_first = (self.from_beat and self.from_bar is None) or (
+            self.to_beat and self.to_bar is None
+        )
+        if self.times < 1 or bars_first:
+            raise wrong("a place in a chorus without sense", "A beat belongs to a bar")
 
     @property
     def is_rest(self) -> bool:
@@ -230,6 +194,11 @@ class Chorus:
     lines: tuple[Entry | Remark | Comment, ...] = ()
     times: int = 1
     line: int = field(default=0, compare=False)
+    column: int = field(default=0, compare=False)
+
+    def __post_init__(self) -> None:
+        if self.times < 1:
+            raise wrong(f"a chorus {self.times} times", "A chorus is played at least once")
 
     @property
     def entries(self) -> tuple[Entry, ...]:
@@ -262,6 +231,7 @@ class TuneText:
         return tuple(block for block in self.blocks if isinstance(block, Chorus))
 
 
+@lru_cache(maxsize=4096)
 def slug(name: str) -> str:
     """A name as plain ASCII for ids and file names: `Été, slow` → `ete-slow`."""
     plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode("ascii")

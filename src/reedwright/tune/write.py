@@ -7,6 +7,8 @@ spaces, blank lines and spellings of tokens are made even.
 from __future__ import annotations
 
 from reedwright.tune.cells import format_bar, format_manner
+from reedwright.tune.marks import NO_MANNER
+from reedwright.tune.text import heading_word
 from reedwright.tune.values import (
     Bar,
     Borrow,
@@ -15,7 +17,6 @@ from reedwright.tune.values import (
     Entry,
     Header,
     Lick,
-    Manner,
     Remark,
     TuneText,
 )
@@ -27,7 +28,15 @@ WIDTH = 96
 def write_tune(text: TuneText, signed: bool = False) -> str:
     """The canonical text of a tune file, ending in a newline."""
     head = "\n".join(_head_line(item) for item in text.head)
-    blocks = [_block(block, signed) for block in text.blocks]
+    several = len(text.choruses) > 1
+    blocks: list[str] = []
+    number = 1
+    for block in text.blocks:
+        if isinstance(block, Chorus):
+            blocks.append(_chorus(block, number if several else 0))
+            number += block.times
+        else:
+            blocks.append(_lick(block, signed))
     return "\n\n".join(part for part in [head, *blocks] if part) + "\n"
 
 
@@ -38,18 +47,15 @@ def _head_line(item: Header | Remark | Comment) -> str:
 
 
 def _wrapped(line: str) -> str:
+    """The value over several lines, none of which begins like a remark or a heading."""
     lines: list[str] = []
     for word in line.split(" "):
         fits = not lines or len(lines[-1]) + 1 + len(word) <= WIDTH
-        if lines and (fits or word.lower().startswith(_NOT_FIRST)):
+        if lines and (fits or word[0] in "#>" or heading_word(word)):
             lines[-1] += f" {word}"
         else:
             lines.append(word if not lines else f"  {word}")
     return "\n".join(lines)
-
-
-# A line that begins so would be read as something else than the value going on.
-_NOT_FIRST = ("#", ">", "lick", "chorus")
 
 
 def _words(item: Remark | Comment) -> str:
@@ -57,13 +63,17 @@ def _words(item: Remark | Comment) -> str:
     return f"{sign} {item.text}".rstrip()
 
 
-def _block(block: Lick | Chorus, signed: bool) -> str:
-    if isinstance(block, Chorus):
-        times = f", {block.times} times" if block.times > 1 else ""
-        return "\n".join([f"Chorus{times}", *(_chorus_line(line) for line in block.lines)])
-    manner = f" ({format_manner(block.manner)})" if block.manner != Manner() else ""
-    lines = [_lick_line(line, signed) for line in block.lines]
-    return "\n".join([f"Lick {block.name}{manner}", *lines])
+def _chorus(chorus: Chorus, number: int) -> str:
+    """A chorus; `number` stands in its heading where there are several."""
+    heading = f"Chorus {number}" if number else "Chorus"
+    times = f", {chorus.times} times" if chorus.times > 1 else ""
+    return "\n".join([heading + times, *(_chorus_line(line) for line in chorus.lines)])
+
+
+def _lick(lick: Lick, signed: bool) -> str:
+    manner = f" ({format_manner(lick.manner)})" if lick.manner != NO_MANNER else ""
+    lines = [_lick_line(line, signed) for line in lick.lines]
+    return "\n".join([f"Lick {lick.name}{manner}", *lines])
 
 
 def _lick_line(line: Bar | Borrow | Remark | Comment, signed: bool) -> str:
