@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from reedwright.breath.findings import breath_findings
 from reedwright.check.exists import existence
 from reedwright.check.level import level_findings
 from reedwright.check.moves import move_findings
@@ -37,7 +38,10 @@ class Report:
 
 
 def check(score: Score) -> Report:
-    """Check a tune for what can be played, breathed, moved, learnt and heard."""
+    """Check a tune for what can be played, breathed, moved, learnt and heard.
+
+    Errors: SettingError for faults in the tune's `Lungs:` line.
+    """
     exist = existence(score)
     heard = tones(score)
     rows = tuple(row for row, fine in zip(heard, exist.playable, strict=True) if fine)
@@ -47,6 +51,7 @@ def check(score: Score) -> Report:
         playable = replace(score, events=tuple(event for event, fine in pairs if fine))
     found = [*score.findings, *exist.findings]
     if playable.events:
+        found += breath_findings(playable)
         found += move_findings(playable)
         found += level_findings(playable)
         found += harmony_findings(playable, rows)

@@ -134,9 +134,10 @@ class _Adviser:
         ]
         if outside:
             first = next(tone for tone in heard if tone.outside)
+            first_outside = token_of((outside[0],), self._score.tune.signed)
             above = INTERVALS[(first.midi - chord.root) % 12]
-            what = f"{{token}} over {{chord}}: its {outside[0]} is the {above}, outside the chord"
-            return _Clash(what, chord)
+            what = f"{{token}} over {{chord}}: its {first_outside} is the {above}, "
+            return _Clash(what + "outside the chord", chord)
         roles = {tone.role for tone in heard}
         if long and Role.FOURTH in roles and not roles & {Role.THIRD, Role.SEVENTH, Role.BLUE}:
             what = "{token} over {chord} has its fourth, and neither its third nor its seventh"

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from reedwright.harmony.roles import Home, Tone, tone
+from reedwright.harmony.zones import zone_above
 from reedwright.harp.note import TabNote
 from reedwright.tune.chords import Chord
 from reedwright.tune.events import Event
@@ -98,8 +99,9 @@ class Listener:
 
     def __init__(self, tune: Tune) -> None:
         self._harp, self._form, self._beats = tune.harp, tune.form, tune.meter.beats
+        self._whole_bars = _whole_bars(tune.form)
         self._fifths = tune.fifths
-        self.home = home_of(tune)
+        self._signed, self.home = tune.signed, home_of(tune)
         self._heard: dict[tuple[TabNote, Chord | None], Tone] = {}
 
     def name(self, chord: Chord) -> str:
@@ -111,16 +113,30 @@ class Listener:
         heard = self._heard.get(key)
         if heard is None and not self._harp.why_not(note):
             name = "" if chord is None else self.name(chord)
-            heard = self._heard[key] = tone(self._harp.midi(note), self.home, chord, name)
+            heard = tone(self._harp.midi(note), self.home, chord, name)
+            zone = zone_above(note) if heard.degree == "b3" and heard.blue else None
+            if zone is not None:
+                heard = replace(heard, why=f"{heard.why}, anywhere {zone.words(self._signed)}")
+            self._heard[key] = heard
         return heard
 
     def under(self, event: Event) -> tuple[Under, ...]:
         """The chords an event sounds over, one after the other; none without a form."""
-        spans = self._form.spans(event.bar)
-        if len(spans) == 1 and _within_bar(event, self._beats):
-            fresh = event.beat <= 2 and _before(self._form, event.bar, spans, 0) != spans[0].chord
-            return (Under(spans[0].chord, event.length, fresh),)
+        if not self._whole_bars:
+            return ()
+        chord, new = self._whole_bars[(event.bar - 1) % len(self._whole_bars)]
+        if chord is not None and _within_bar(event, self._beats):
+            return (Under(chord, event.length, new and event.beat <= 2),)
         return tuple(_under(self._form, self._beats, event))
+
+
+def _whole_bars(form: Form) -> list[tuple[Chord | None, bool]]:
+    """For each bar its chord, None where it has several, and whether it is another than before."""
+    bars: list[tuple[Chord | None, bool]] = []
+    for number, spans in enumerate(form.bars, 1):
+        chord = spans[0].chord if len(spans) == 1 else None
+        bars.append((chord, _before(form, number, spans, 0) != spans[0].chord))
+    return bars
 
 
 def _within_bar(event: Event, beats: int) -> bool:
@@ -135,8 +151,6 @@ def _within_bar(event: Event, beats: int) -> bool:
 def _under(form: Form, beats: int, event: Event) -> list[Under]:
     """Neighbouring stretches of one chord are one; of `fresh`, the first decides."""
     found: list[Under] = []
-    if not form.bars:
-        return found
     bar, at, left = event.bar, event.beat - 1, event.length
     while left > 0:
         spans = form.spans(bar)

@@ -8,10 +8,12 @@ practice.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from reedwright.harp.harp import Harp
 from reedwright.harp.note import TabNote
+from reedwright.tune.tokens import format_sound
+from reedwright.tune.values import Sound
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,17 +26,18 @@ class Zone:
     def holds(self, note: TabNote) -> bool:
         return note in (self.top, self.bottom)
 
-    def __str__(self) -> str:
-        return f"between {self.bottom} and {self.top}"
+    def words(self, signed: bool = False) -> str:
+        """`between 3d' and 3d`, in the notation of the tune's file."""
+        bottom, top = (format_sound(Sound((note,)), signed) for note in (self.bottom, self.top))
+        return f"between {bottom} and {top}"
 
 
 def blue_thirds(harp: Harp, key: int) -> tuple[Zone, ...]:
     """Every zone of the blue third a harp has in a key (pitch class)."""
-    by_note = {note: (harp.midi(note) - key) % 12 for note in harp.notes() if not note.over}
-    zones = []
-    for note, above in by_note.items():
-        if above == 4:
-            below = TabNote(note.hole, note.breath, note.bend + 1, button=note.button)
-            if by_note.get(below) == 3:
-                zones.append(Zone(note, below))
-    return tuple(zones)
+    thirds = (note for note in harp.notes() if (harp.midi(note) - key) % 12 == 3)
+    return tuple(zone for note in thirds if (zone := zone_above(note)) is not None)
+
+
+def zone_above(third: TabNote) -> Zone | None:
+    """The zone that a minor third of the key is the bottom of; None when it is no bend."""
+    return Zone(replace(third, bend=third.bend - 1), third) if third.bend else None
