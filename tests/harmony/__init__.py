@@ -1,0 +1,1 @@
+"""Tests of the harmony room, one module for each of its modules."""
