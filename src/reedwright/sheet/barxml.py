@@ -9,7 +9,7 @@ attributes, tempo and feel, chorus and lick, remarks, chord, manner, note.
 from __future__ import annotations
 
 from reedwright.sheet.chordxml import harmony
-from reedwright.sheet.counting import count_word, pickup_beats
+from reedwright.sheet.counting import Counts, pickup_beats
 from reedwright.sheet.headings import Change, Heading, changes, chord_changes, headings
 from reedwright.sheet.notexml import NoteWriter
 from reedwright.sheet.options import SheetOptions
@@ -27,7 +27,6 @@ _DYNAMICS = {
     Loudness.LOUD: "f",
     Loudness.VERY_LOUD: "ff",
 }
-_NOWHERE = 1 << 60  # ticks; later than any bar
 
 
 class BarWriter:
@@ -79,8 +78,7 @@ class BarWriter:
         ]
         if chords:
             self._chord = chords[-1][1]
-        counted_from = self._pickups.get(notated.bar)
-        counted = _NOWHERE if counted_from is None else counted_from * ticks
+        counts = self._counts(notated)
         fifths = self._score.tune.fifths
         parts: list[str] = []
         for piece in notated.pieces:
@@ -90,9 +88,18 @@ class BarWriter:
             index = notated.events[piece.span]
             if index in self._changes and piece.starts:
                 parts.append(_manner(self._changes[index]))
-            count = count_word(piece.at, ticks) if piece.at >= counted else ""
-            parts.append(self._notes.note(piece, index, count))
+            parts.append(self._notes.note(piece, index, counts.get(piece.at, "")))
         return parts
+
+    def _counts(self, notated: NotatedBar) -> dict[int, str]:
+        """What is counted under a pickup, by tick; nothing in other bars."""
+        first = self._pickups.get(notated.bar)
+        if first is None:
+            return {}
+        ticks = self._rhythm.beat_ticks
+        counts = Counts((piece.at for piece in notated.pieces), ticks)
+        times = (piece.at for piece in notated.pieces if piece.at >= first * ticks)
+        return {at: counts.word(at) for at in times}
 
     def _barline(self, at: int) -> str:
         bar = self._rhythm.bars[at].bar

@@ -41,14 +41,10 @@ class Pitches:
         return self._last[1]
 
     def _spelled(self, index: int) -> tuple[Spelled, ...]:
-        event = self._events[index]
-        try:
-            return tuple(
-                spelled(midi, self._fifths, self._minor, self._flat_five(midi, index))
-                for midi in self.midis(event)
-            )
-        except SheetError as error:
-            raise SheetError(f"{_where(event)}: {error}") from None
+        return tuple(
+            spelled(midi, self._fifths, self._minor, self._flat_five(midi, index))
+            for midi in self.midis(self._events[index])
+        )
 
     def _flat_five(self, midi: int, index: int) -> bool:
         if (midi - self._key) % 12 != _TRITONE or index + 1 >= len(self._events):
