@@ -69,6 +69,14 @@ def test_without_the_source_the_place_is_still_named() -> None:
     )
 
 
+def test_long_words_are_wrapped_beneath_their_beginning() -> None:
+    whole = Finding(Severity.ADVICE, "level", "a tune", "play half of it, " + "and rest, " * 12)
+    report = replace(check(lick("2d . . .")), findings=(whole,))
+    lines = report_text(report).split("\n")
+    assert max(len(line) for line in lines) <= WIDTH + len("     6 | ")
+    assert [line[:14] for line in lines[2:4]] == ["  Mend: play h", "        and re"]
+
+
 def test_a_long_line_is_cut_round_the_place() -> None:
     filler = "&".join(["2d"] * 12)
     score = lick(f"{filler} {filler} {filler} 4d''")
@@ -106,6 +114,7 @@ def test_summaries() -> None:
 def test_any_report_can_be_shown(text: str) -> None:
     report = check(score_of(text))
     shown = report_text(report, text.split("\n"))
+    words = " ".join(shown.split())
     assert shown.count("\n\n") == len(report.findings)
     for finding in report.findings:
-        assert finding.found[1:] in shown
+        assert finding.found[1:] in words

@@ -24,7 +24,7 @@ def test_a_finding_stands_where_its_event_does() -> None:
         "mend",
     )
     assert (made.id, made.lick, made.chorus, made.bar) == ("call:1.3.2@1.1", "Call", 1, 1)
-    assert (made.beat, made.line, made.column) == (Fraction(7, 2), 5, 10)
+    assert (made.beat, made.line, made.column) == (Fraction(7, 2), 5, 11)
 
 
 def test_each_kind_is_told_once_in_the_order_met() -> None:

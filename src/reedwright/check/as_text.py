@@ -7,6 +7,7 @@ Nothing of a tune's text reaches the terminal but printable characters.
 
 from __future__ import annotations
 
+import textwrap
 import unicodedata
 from collections.abc import Sequence
 
@@ -37,9 +38,9 @@ def _block(finding: Finding, source_lines: Sequence[str], colour: bool) -> str:
     lines = [f"{head} ({finding.check})" + f", {', '.join(place)}" * bool(place)]
     if 0 < finding.line <= len(source_lines):
         lines += _quoted(finding, source_lines[finding.line - 1])
-    lines.append("  " + _sentence(finding.found))
+    lines += _wrapped(_sentence(finding.found), "  ")
     if finding.mend:
-        lines.append("  Mend: " + _sentence(finding.mend, upper=False))
+        lines += _wrapped(_sentence(finding.mend, upper=False), "  Mend: ")
     return "\n".join(lines)
 
 
@@ -69,6 +70,19 @@ def _cells(sign: str) -> int:
     if unicodedata.combining(sign):
         return 0
     return 2 if unicodedata.east_asian_width(sign) in "WF" else 1
+
+
+def _wrapped(text: str, lead: str) -> list[str]:
+    """Words in lines as wide as the source shown above them, the later ones set in."""
+    wide = WIDTH + len("     1 | ")
+    return textwrap.wrap(
+        text,
+        wide,
+        initial_indent=lead,
+        subsequent_indent=" " * len(lead),
+        break_on_hyphens=False,
+        break_long_words=False,
+    )
 
 
 def _sentence(text: str, upper: bool = True) -> str:
