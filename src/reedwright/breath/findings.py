@@ -7,7 +7,7 @@ is ever an error: lungs differ, the flows are from memory, and a tune is the tea
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -40,16 +40,19 @@ _COMPARED = {"full": "fuller", "empty": "emptier"}
 
 
 def breath_findings(
-    score: Score, tempos_bpm: tuple[Fraction, ...] | None = None
+    score: Score,
+    tempos_bpm: tuple[Fraction, ...] | None = None,
+    known: Mapping[Fraction, Performance] | None = None,
 ) -> tuple[Finding, ...]:
     """Findings at the given tempos, or at every tempo of the tune: a slow one needs more air.
 
+    `known`: performances of this score by swing ratio, where a caller has them already.
     Errors: SettingError for faults in the tune's `Lungs:` line, or a tempo nobody can count.
     """
     lungs = lungs_of(score.tune)
     tempos = score.tune.tempos_bpm if tempos_bpm is None else tempos_bpm
     found: list[Finding] = []
-    played: dict[Fraction, Performance] = {}  # by swing ratio: other tempos only stretch it
+    played = dict(known or {})  # by swing ratio: other tempos only stretch it
     for tempo_bpm in sorted(set(tempos), reverse=True):
         ratio = score.tune.feel.ratio_at(tempo_bpm)
         if ratio not in played:

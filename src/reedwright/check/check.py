@@ -15,6 +15,7 @@ from reedwright.check.level import level_findings
 from reedwright.check.moves import move_findings
 from reedwright.harmony.advice import harmony_findings
 from reedwright.harmony.tones import EventHarmony, tones
+from reedwright.performance.perform import perform
 from reedwright.tune.findings import Finding, Severity
 from reedwright.tune.place import Score
 
@@ -51,8 +52,10 @@ def check(score: Score) -> Report:
         playable = replace(score, events=tuple(event for event, fine in pairs if fine))
     found = [*score.findings, *exist.findings]
     if playable.events:
-        found += breath_findings(playable)
-        found += move_findings(playable)
+        full_bpm = score.tune.full_tempo_bpm
+        played = {score.tune.feel.ratio_at(full_bpm): perform(playable, full_bpm)}
+        found += breath_findings(playable, known=played)
+        found += move_findings(playable, known=played)
         found += level_findings(playable)
         found += harmony_findings(playable, rows)
     return Report(score, heard, exist.playable, in_order(found))

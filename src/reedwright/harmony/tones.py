@@ -14,6 +14,7 @@ from fractions import Fraction
 
 from reedwright.harmony.roles import Home, Tone, tone
 from reedwright.harmony.zones import zone_above
+from reedwright.harp.law import offset_of
 from reedwright.harp.note import TabNote
 from reedwright.tune.chords import Chord
 from reedwright.tune.events import Event
@@ -86,12 +87,11 @@ def _with_passing(events: tuple[Event, ...], rows: list[EventHarmony]) -> list[E
 
 def home_of(tune: Tune) -> Home:
     """The key of a tune: minor when its form says so, or without one when the harp's scale is."""
-    scale = frozenset(
-        (tune.harp.key_midi + offset - tune.key) % 12
-        for offset in tune.harp.tuning.blow + tune.harp.tuning.draw
-    )
+    key, tuning = tune.key, tune.harp.tuning
+    above = tune.harp.key_midi - key
+    scale = frozenset((above + offset) % 12 for offset in tuning.blow + tuning.draw)
     minor = tune.minor if tune.form.bars else 3 in scale and 4 not in scale
-    return Home(tune.key, minor, scale)
+    return Home(key, minor, scale)
 
 
 class Listener:
@@ -99,8 +99,8 @@ class Listener:
 
     def __init__(self, tune: Tune) -> None:
         self._harp, self._form, self._beats = tune.harp, tune.form, tune.meter.beats
+        self._key_midi, self._fifths = tune.harp.key_midi, tune.fifths
         self._whole_bars = _whole_bars(tune.form)
-        self._fifths = tune.fifths
         self._signed, self.home = tune.signed, home_of(tune)
         self._heard: dict[tuple[TabNote, Chord | None], Tone] = {}
 
@@ -113,7 +113,8 @@ class Listener:
         heard = self._heard.get(key)
         if heard is None and not self._harp.why_not(note):
             name = "" if chord is None else self.name(chord)
-            heard = tone(self._harp.midi(note), self.home, chord, name)
+            midi = self._key_midi + offset_of(self._harp.tuning, note)
+            heard = tone(midi, self.home, chord, name)
             zone = zone_above(note) if heard.degree == "b3" and heard.blue else None
             if zone is not None:
                 heard = replace(heard, why=f"{heard.why}, anywhere {zone.words(self._signed)}")
