@@ -92,7 +92,7 @@ def run(args: Namespace, terminal: Terminal) -> int:
         text = json.dumps(chart_json(harp, position), indent=2, ensure_ascii=False)
         terminal.data((text + "\n").encode("utf-8"))
     elif args.svg:
-        terminal.say(f"{args.svg}: the chart of a {harp.name} harp")
+        terminal.say(f"{args.svg}: the chart of the harp {harp.name}")
     else:
         terminal.say(chart_text(harp, position, terminal.colour, terminal.width).rstrip("\n"))
     return 0

@@ -51,7 +51,7 @@ def run(args: Namespace, terminal: Terminal) -> int:
 def starter(title: str, harp: str) -> str:
     """The text of a starter tune."""
     text = files("reedwright.cli").joinpath("data/starter.reed").read_text(encoding="utf-8")
-    return text.replace("@TITLE@", title).replace("@HARP@", harp)
+    return text.replace("@HARP@", harp).replace("@TITLE@", title)
 
 
 def _title(args: Namespace, path: Path) -> str:

@@ -6,11 +6,10 @@ from argparse import Namespace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from reedwright.cli.choosing import add_choices
 from reedwright.cli.parser import FOLDERS, TUNES, Parser
-from reedwright.cli.sheet import choices
-from reedwright.cli.source import FaultyTuneError, read_source, refuse_folder
 from reedwright.cli.terminal import Terminal
-from reedwright.errors import InputError
+from reedwright.errors import FileError, InputError
 
 if TYPE_CHECKING:
     from reedwright.pack.pack import Packed
@@ -34,7 +33,7 @@ def arguments(parser: Parser) -> None:
     out = parser.add_argument("-o", "--out", required=True, metavar="DIR", help="the folder")
     parser.complete(tune, TUNES)
     parser.complete(out, FOLDERS)
-    choices(parser)
+    add_choices(parser)
 
 
 def run(args: Namespace, terminal: Terminal) -> int:
@@ -42,24 +41,32 @@ def run(args: Namespace, terminal: Terminal) -> int:
     from reedwright.pack.pack import pack
     from reedwright.sheet.options import TabStyle
 
-    path, folder = Path(args.tune), Path(args.out)
-    refuse_folder(path)
-
     def tell(name: str) -> None:
         if terminal.watched:
             terminal.say(f"  {name}")
             terminal.flush()
 
+    path, folder = Path(args.tune), Path(args.out)
     try:
         packed = pack(path, folder, Choices(args.paper, TabStyle(args.tab)), tell)
-    except InputError as error:
-        raise FaultyTuneError(error, read_source(args.tune)) from None
+    except (InputError, FileError):
+        _explain(path)
+        raise
     if packed.refused and packed.report is not None:
         from reedwright.cli.faulty import refuse
+        from reedwright.cli.source import read_source
 
         return refuse(packed.report, read_source(args.tune), terminal)
     _tell(packed, folder, terminal)
     return 0
+
+
+def _explain(path: Path) -> None:
+    """Say more of what is wrong with a tune than its own room can. Errors: always those."""
+    from reedwright.cli.check import report_of
+    from reedwright.cli.source import read_source
+
+    report_of(read_source(str(path)), None)  # shows the faults beside their lines
 
 
 def _tell(packed: Packed, folder: Path, terminal: Terminal) -> None:

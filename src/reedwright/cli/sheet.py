@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from reedwright.cli.check import report_of, tempo_of
+from reedwright.cli.choosing import add_choices
 from reedwright.cli.faulty import refuse
 from reedwright.cli.parser import FILES, TUNES, Parser, UsageError
 from reedwright.cli.source import read_source
@@ -25,7 +26,6 @@ KINDS = {
     ".mid": "to listen to, with the count-in",
     ".txt": "plain text",
 }
-PAPERS, TABS = ("a4", "letter"), ("signs", "arrows", "letters")
 
 DESCRIPTION = "Write one sheet of a tune. The ending of its name says which:\n" + "\n".join(
     f"  {ending:<10} {what}" for ending, what in KINDS.items()
@@ -44,17 +44,9 @@ def arguments(parser: Parser) -> None:
     out = parser.add_argument("-o", "--out", required=True, metavar="FILE", help="what to write")
     parser.complete(tune, TUNES)
     parser.complete(out, FILES)
-    choices(parser)
+    add_choices(parser)
     parser.add_argument("--large", action="store_true", help="large print (PDF)")
     parser.add_argument("--tempo", metavar="BPM", help="counted beats a minute (the full tempo)")
-
-
-def choices(parser: Parser) -> None:
-    """What sheet and pack both let the teacher choose."""
-    paper = parser.add_argument("--paper", choices=PAPERS, default="a4", help="paper size (a4)")
-    tab = parser.add_argument("--tab", choices=TABS, default="signs", help="-4, ↓4 or 4d (signs)")
-    parser.complete(paper, PAPERS)
-    parser.complete(tab, TABS)
 
 
 def run(args: Namespace, terminal: Terminal) -> int:

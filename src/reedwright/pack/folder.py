@@ -46,8 +46,8 @@ def opened(folder: Path) -> Iterator[None]:
 
     A folder made here and left empty is taken away again. Errors: FileError.
     """
-    made = not folder.exists()
     with _told(folder):
+        made = not folder.exists()
         folder.mkdir(parents=True, exist_ok=True)
         handle = _locked(folder)
     try:

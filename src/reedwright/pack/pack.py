@@ -8,6 +8,7 @@ tune with errors or a fault on the way leaves the old pack as it is; see `folder
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -18,13 +19,13 @@ from reedwright.files import read_bytes
 from reedwright.pack.folder import Moved, opened, replace_files
 from reedwright.pack.manifest import Manifest, digest, entry_of, is_bare, read_manifest
 from reedwright.pack.recipes import RECIPES, library_versions
-from reedwright.tune.load import MAX_BYTES, beside, decoded
 
 if TYPE_CHECKING:
     from reedwright.check.check import Report
     from reedwright.pack.choices import Choices
 
 TUNE = "tune.reed"
+MAX_BYTES = 4_000_000  # the tune room's bound, which is not imported for a pack that is fresh
 
 Tell = Callable[[str], None]
 """Is told the name of each file when it is made."""
@@ -58,6 +59,8 @@ class _Source:
 
     def neighbour(self, name: str) -> str:
         """The text of a file beside the tune; its bytes go into the pack."""
+        from reedwright.tune.load import beside
+
         text = beside(self.path, name)
         if not is_bare(name):
             raise FileError(name, "a name that is not carried in a pack", "rename the file")
@@ -71,19 +74,20 @@ def pack(path: Path, folder: Path, choices: Choices, tell: Tell = lambda _: None
     Errors: FileError for tune or folder, TuneError for what is in the tune.
     """
     source = _Source(path, read_bytes(path, MAX_BYTES))
-    if folder.is_dir():
+    if os.path.isdir(folder):  # noqa: PTH112 -- Path.is_dir raises where a name is too long
         with opened(folder):
             old = read_manifest(folder)
             if old is not None and _fresh(old, folder, source, choices):
                 return Packed(str(old.about.get("title", "")), _names(old))
-    elif folder.exists():
-        raise FileError(str(folder), "a file, not a folder", "choose another name")
+    elif os.path.lexists(folder):
+        raise FileError(str(folder), "there is something else of this name", "choose another")
     return _make(source, folder, choices, tell)
 
 
 def _make(source: _Source, folder: Path, choices: Choices, tell: Tell) -> Packed:
     from reedwright.check.check import check
     from reedwright.pack.contents import contents
+    from reedwright.tune.load import decoded
     from reedwright.tune.place import place
     from reedwright.tune.read import read_tune
 
