@@ -47,19 +47,20 @@ class CellReader:
         cells: list[Cell] = []
         columns: list[int] = []
         manner = NO_MANNER
-        at = column
+        at, closed = column, True
         for match in _PIECE.finditer(text):
             piece, at = match[0], column + match.start()
             if piece[0] == "{":
+                closed = piece[-1] == "}"
                 manner = manner.then(self._direction(piece, line, at))
                 continue
             where = (line, at, number, len(cells) + 1)
             cells.append(Cell(self._parts(piece, where), manner))
             columns.append(at)
             manner = NO_MANNER
-        if len(cells) != self.meter.beats:
+        if len(cells) != self.meter.beats and closed:  # an open brace has swallowed the others
             self._count(number, columns, line, column + len(text.rstrip()))
-        if manner is not NO_MANNER:
+        if manner != NO_MANNER:
             self.reading.add(
                 line,
                 at,

@@ -102,6 +102,7 @@ class HeaderReader:
         if header is None:
             if required and key not in self._empty:
                 rule, mend = f"Every tune has a `{key}:` line", f"add `{key}: …` at the top"
+                mend += ", or `Key: …`" * (key == "Position")
                 self._reading.add(1, 1, f"no {key}", rule, mend)
             return ""
         if len(header.value) > MAX_TITLE:
@@ -162,7 +163,7 @@ class HeaderReader:
             gives = harp_key(position_key(harp, position))
             self._key_problem(
                 f"key {key} with position {position}",
-                f"A {shown(harp.name)} harp in position {position} gives {gives}",
+                f"This harp gives {gives} in position {position}",
                 "mend the harp, the position or the key, or leave `Key` out",
             )
         return Home(position, minor)

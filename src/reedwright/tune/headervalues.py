@@ -27,7 +27,7 @@ def parse_key(text: str) -> tuple[str, bool | None]:
     """A key and whether it is minor, None where nothing is said: `E`, `A minor`, `Am`."""
     match = _KEY.fullmatch(text)
     if match is None:
-        pitch_class(text)  # says what a key is, when it is not even that
+        pitch_class(text.partition(" ")[0])  # says what a key is, when it is not even that
         raise _bad(
             f"unknown key {shown(text)}", "A key is a note, minor or major", "write it like E or Am"
         )

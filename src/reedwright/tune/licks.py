@@ -213,7 +213,8 @@ class _Filler:
             mend = "renumber its bars"
         else:
             return True
-        self._reading.add(lick.line, lick.column, found, rule, mend)
+        if lick.line not in self._reading.torn:
+            self._reading.add(lick.line, lick.column, found, rule, mend)
         return False
 
 
@@ -224,8 +225,8 @@ def _misfit(
     (first, last), (wanted, given) = ends, lengths
     if not source.first <= first <= last <= source.last:
         has = f"lick {source.lick.name} has bars {source.first} to {source.last}"
-        borrow = f"borrow from `bars {max(1, source.first)}-{max(1, source.last)}`"
-        return f"{has}, not {first} to {last}", "Borrowed bars must exist", borrow
+        mend = f"write `as {source.lick.name}` for all of them from bar 1 on, or bars that exist"
+        return f"{has}, not {first} to {last}", "Borrowed bars must exist", mend
     if wanted % given:
         rule = "The borrowed bars fill the place once or several times exactly"
         mend = f"name the bars, like `as {source.lick.name}, bar {first}`, or change the place"

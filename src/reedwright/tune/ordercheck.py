@@ -22,7 +22,7 @@ def check_order(tune: Tune, reading: Reading) -> None:
         reading.add(1, 1, "no lick", "A tune has at least one", "begin one with `Lick Call`")
     written = {lick.slug for lick in tune.text.licks}
     for chorus in tune.text.choruses:
-        if not chorus.entries:
+        if not chorus.entries and chorus.line not in reading.torn:
             reading.add(
                 chorus.line,
                 chorus.column,

@@ -29,6 +29,9 @@ class Reading:
 
     file: str = ""
     problems: list[Problem] = field(default_factory=list)
+    torn: set[int] = field(default_factory=set)
+    """Lines of the headings of blocks that hold a line nobody could read: what they lack, they may
+    well have."""
 
     def add(self, line: int, column: int, found: str, rule: str = "", mend: str = "") -> None:
         """Note one problem. Errors: EnoughError, after MAX_PROBLEMS of them."""

@@ -84,6 +84,8 @@ class TextReader:
                     f"A line has at most {MAX_LINE}",
                     "split it",
                 )
+                if self._blocks:
+                    self._put(None)
             else:
                 self._line(number, line.index(text[0]) + 1, text)
         self._settle()
@@ -115,8 +117,14 @@ class TextReader:
         elif isinstance(self._blocks[-1], Lick):
             self._lick_line(number, column, text)
         else:
-            entry = read_entry(text, number, column, self._reading)
-            self._lines += [entry] if entry else []
+            self._put(read_entry(text, number, column, self._reading))
+
+    def _put(self, line: Bar | Borrow | Entry | None) -> None:
+        """Add a line to the block, or remember that the block lacks one."""
+        if line is None:
+            self._reading.torn.add(self._blocks[-1].line)
+        else:
+            self._lines.append(line)
 
     def _open(self, word: str, number: int, column: int, text: str) -> None:
         if not self._blocks:
@@ -239,16 +247,16 @@ class TextReader:
                 "In a lick, lines are `bar: beat cells`, `> remark` or `# comment`",
                 "write it like `1: 4d = 3d&2d .`",
             )
+            self._put(None)
             return
         first, last, rest = match.groups()
         if last or rest[:2].lower() == "as":
             ends = (int(first), int(last or first))
             at = (number, column, column + match.start(3))
-            borrow = read_borrow(ends, rest, at, self._reading)
-            self._lines += [borrow] if borrow else []
+            self._put(read_borrow(ends, rest, at, self._reading))
             return
         at_cells = column + match.start(3)
-        self._lines.append(self._cells.bar(int(first), rest, number, at_cells, column))
+        self._put(self._cells.bar(int(first), rest, number, at_cells, column))
 
     def _cannot(self, line: int, column: int, text: str, rule: str, mend: str) -> None:
         self._reading.add(line, column, f"cannot read {shown(text)}", rule, mend)

@@ -24,7 +24,7 @@ RATE_DECIMALS = 3
 _TYPED = str.maketrans(
     {**dict.fromkeys("’‘′", "'"), **dict.fromkeys('"”“″', "''"), **dict.fromkeys("−–", "-")}
 )
-_RATE = r"@(?:[0-9]{1,2}(?:\.[0-9]{1,3})?|[0-9]{1,2}/[0-9]{1,2})"
+_RATE = r"@(?:[0-9]{1,2}/[0-9]{1,2}|[0-9]{1,2}(?:\.[0-9]{1,3})?)"
 _SOUND = re.compile(
     r"(?P<ghost>\()?(?P<dip>/{0,5})(?:(?P<rake>[0-9]{1,2})>)?"
     r"(?P<tab>[-+]?[0-9][-0-9bdo'*+x,]*)"
@@ -60,7 +60,8 @@ def _marks(match: re.Match[str], token: str) -> tuple[Mark, ...]:
     marks = [Mark(MarkKind.DIP, Fraction(len(match["dip"])))] if match["dip"] else []
     if match["rake"]:
         if not 1 <= int(match["rake"]) <= MAX_HOLES:
-            raise TokenError(_bad(token, f"A rake starts from a hole, 1 to {MAX_HOLES}"))
+            rule = f"A rake starts from a hole, 1 to {MAX_HOLES}"
+            raise TokenError(_bad(token, rule, "write it like 3>6b"))
         marks.append(Mark(MarkKind.RAKE, Fraction(match["rake"])))
     for letter, rate in _MARK.findall(match["marks"]):
         kind = MarkKind(letter)
@@ -114,9 +115,12 @@ def _one(name: str, breath: Breath | None, token: str, signed: bool) -> TabNote:
         raise TokenError(_bad(token, "It does not say blow or draw", mend))
     number = re.match(r"[0-9]+", name)
     hole = int(number[0]) if number and len(number[0]) < 4 else 0
-    if number and (not 1 <= hole <= MAX_HOLES or name.count("'") > MAX_BEND):
-        rule = f"Holes run from 1 to {MAX_HOLES}, bends from 0 to {MAX_BEND} semitones"
-        raise TokenError(_bad(token, rule, "write the number on the harp above the hole"))
+    if number and not 1 <= hole <= MAX_HOLES:
+        rule = f"Holes run from 1 to {MAX_HOLES}"
+        raise TokenError(_bad(token, rule, "write the number that stands on the harp by the hole"))
+    if name.count("'") > MAX_BEND:
+        rule = f"A bend has at most {MAX_BEND} semitones"
+        raise TokenError(_bad(token, rule, "write one ' for each semitone"))
     try:
         return parse_note(name, breath)
     except TokenError:
@@ -211,6 +215,9 @@ def _why_unreadable(token: str, signed: bool) -> Problem:
     lowered = token.lower()
     if lowered != token and _SOUND.fullmatch(lowered):
         return _bad(token, "Tab is written in small letters", f"write {lowered}")
+    if "|" in token:
+        rule = "Bars are not parted by |, each has a line of its own"
+        return _bad(token, rule, "leave the | out")
     if token.count("(") != token.count(")"):
         return _bad(token, "A ghost note stands in a pair of brackets", "write it like (4d)")
     return _unreadable(token, signed)
