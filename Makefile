@@ -32,6 +32,8 @@ demo: $(RUN) ## check one demo tune and write the packs of all into build/demo
 	@set -e; for tune in $(TUNES); do \
 		$(PY) -m reedwright pack "$$tune" -o "$(DEMO_OUT)/$$(basename "$$tune" .reed)"; \
 	done
+	@echo "Next: open a sheet.pdf, change a tune in demo/ and run make demo again, or try"
+	@echo "      $(VENV)/bin/reedwright harp A --position 2    (all commands: docs/commands.md)"
 
 test: $(DEV) ## every test, the slow ones and tests/outside too
 	@$(PYTEST) $(PYTEST_ARGS)

@@ -71,7 +71,7 @@ def test_harps_for_a_key(capsys: pytest.CaptureFixture[str]) -> None:
     lines = done.out.splitlines()
     assert lines[0] == "Harps that play in E, Richter tuning:"
     assert len(lines) == 13
-    assert lines[2] == "  A   harp  second (cross)  Mixolydian"
+    assert lines[2] == "  A   harp  second (cross)    Mixolydian"
     chart = inside(capsys, "harp", "--for", "E", "--position", "2").out
     assert chart == inside(capsys, "harp", "A", "--position", "2").out
     minor = inside(capsys, "harp", "--for", "A", "--position", "2", "--tuning", "natural minor")

@@ -123,7 +123,7 @@ def _harps_for(args: Namespace) -> str:
         label = _tuning(named, "C").label_position
         printed = harp_key_for(key, position, label)
         mode = mode_of(Harp(printed, _tuning(named, printed)), position)
-        lines.append(f"  {printed:<3} harp  {position_name(position):<15} {mode}".rstrip())
+        lines.append(f"  {printed:<3} harp  {position_name(position):<16}  {mode}".rstrip())
     return "\n".join(lines)
 
 
