@@ -1,6 +1,6 @@
 """Write src/reedwright/sheet/data/glyphs.toml: the characters typst's own fonts can print.
 
-Run after a change of the typst version: `.venv/bin/python tools/glyph_coverage.py`. The fonts lie
+Run after a change of the typst version: `.venv/bin/python -m tools.glyph_coverage`. The fonts lie
 uncompressed inside typst's extension module; each starts with an OpenType table directory
 (source: OpenType specification, "Table Directory"), which tells its length.
 """
@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import contextlib
 import io
+import json
 import struct
 from collections.abc import Iterator
 from importlib.resources import files
@@ -19,7 +20,13 @@ from fontTools.ttLib import TTFont, TTLibError
 
 from reedwright.sheet.fonts import TEXT_FONT
 from reedwright.sheet.glyphs import MEASURED
+from tests.sheet.pdf_reader import glyph_numbers
 
+TRIAL = f"""
+#set text(font: "{TEXT_FONT}")
+#let said = json(bytes(sys.inputs.said))
+#said #text(weight: 600, said) #text(style: "italic", said)
+""".encode()
 TARGET = Path(__file__).parent.parent / "src/reedwright/sheet/data/glyphs.toml"
 _SIGNATURES = (b"OTTO", b"\0\1\0\0")
 _NO_INK = {*range(0x20), *range(0x7F, 0xA0)}  # control characters, whatever a font maps them to
@@ -58,6 +65,28 @@ def spans(numbers: set[int]) -> str:
     return " ".join(f"{low:X}" if low == high else f"{low:X}-{high:X}" for low, high in found)
 
 
+def unprintable(numbers: list[int]) -> list[int]:
+    """Those that typst prints as an empty box all the same, in one of the styles of the sheet."""
+    text = " ".join(map(chr, numbers))
+    boxes = sum(number == 0 for _, number in glyph_numbers(printed(text)))
+    if not boxes or len(numbers) == 1:
+        return numbers if boxes else []
+    half = len(numbers) // 2
+    return unprintable(numbers[:half]) + unprintable(numbers[half:])
+
+
+def printed(text: str) -> bytes:
+    made = typst.compile(
+        TRIAL,
+        format="pdf",
+        ignore_system_fonts=True,
+        sys_inputs={"said": json.dumps(text)},
+    )
+    if not isinstance(made, bytes):
+        raise SystemExit("typst gave no single file")
+    return made
+
+
 def advances(font: TTFont) -> str:
     """How far each of the measured characters moves the pen; - for one the font lacks."""
     names, metrics, em = font.getBestCmap(), font["hmtx"], font["head"].unitsPerEm
@@ -89,13 +118,15 @@ def main() -> None:
         names.add(family)
         covered |= set(font.getBestCmap())
         widths[family, style] = advances(font)
+    covered -= _NO_INK
+    covered -= set(unprintable(sorted(covered)))
     listed = set(typst.Fonts(include_system_fonts=False).families())
     print("found", sorted(names), "typst lists", sorted(listed))
     TARGET.write_text(
         "# Characters (hexadecimal spans) that one of typst's own fonts has a glyph for.\n"
         "# Made by tools/glyph_coverage.py; not to be edited by hand.\n"
         f'typst = "{typst_version()}"\n'
-        f'covered = """\n{wrapped(spans(covered - _NO_INK))}\n"""\n'
+        f'covered = """\n{wrapped(spans(covered))}\n"""\n'
         "# How far the signs of glyphs.MEASURED move the pen in the sheet's text font, in\n"
         "# thousandths of the type size; - where the font lacks one.\n"
         f'advance_regular = """\n{wrapped(widths[TEXT_FONT, "Regular"])}\n"""\n'

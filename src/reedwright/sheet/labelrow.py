@@ -7,7 +7,7 @@ them where there is room; what would meet another label moves right a little, or
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from lxml import etree
@@ -15,7 +15,7 @@ from lxml import etree
 from reedwright.sheet.fonts import MUSIC_FONT
 from reedwright.sheet.glyphs import text_width
 from reedwright.sheet.labels import Label
-from reedwright.sheet.svg import SVG, Bar, add_text, new_text, texts
+from reedwright.sheet.svg import SVG, Bar, add_text, new_text, remove, said, texts
 
 Element: TypeAlias = "etree._Element"
 
@@ -61,10 +61,11 @@ def set_labels(
     heights: list[float] = []
     for at, bar in enumerate(bars):
         for text in texts(bar.group, "reh", "dir"):
-            key = "".join(str(piece) for piece in text.itertext())
+            key = said(text)
             if key.isdecimal() and int(key) < len(labels):
                 heights.append(float(text.get("y", "0")))
-                parts += _parts(labels[int(key)], text, bar, first_bar=at == 0)
+                label = _fitting(labels[int(key)], width)
+                parts += _parts(label, text, bar, first_bar=at == 0)
     if not parts:
         return 0.0
     chords = [float(text.get("y", "0")) for bar in bars for text in texts(bar.group, "harm")]
@@ -73,9 +74,27 @@ def set_labels(
     for part, x, row in _placed(parts, width):
         part.before.addprevious(_drawn(part, x, base - row * _ROW, any_font=any_font))
         rows = max(rows, row)
-    for old in {part.before for part in parts}:
-        old.clear()
+    for place in {part.before for part in parts}:
+        remove(place)
     return base - rows * _ROW
+
+
+def _fitting(label: Label, width: float) -> Label:
+    """The label with so much of its texts as the line can take: half of it for each."""
+    return replace(
+        label,
+        tempo=_cut(label.tempo, width / 2, bold=False),
+        name=_cut(label.name, width / 2 - _SIZE, bold=True),
+        words=_cut(label.words, width / 2, bold=False),
+    )
+
+
+def _cut(text: str, room: float, *, bold: bool) -> str:
+    if text_width(text, _SIZE, bold=bold) <= room:
+        return text
+    while text and text_width(text + "…", _SIZE, bold=bold) > room:
+        text = text[:-1]
+    return text.rstrip() + "…"
 
 
 def _parts(label: Label, text: Element, bar: Bar, *, first_bar: bool) -> Iterator[_Part]:

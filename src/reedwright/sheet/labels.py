@@ -14,6 +14,7 @@ from lxml import etree
 
 Element: TypeAlias = "etree._Element"
 
+_SAID = frozenset({"words", "rehearsal"})
 _NAME_LENGTH, _WORDS_LENGTH = 40, 60  # characters; so that a label fits its line, by trial
 # The words of the tune file for the usual signs.
 _LOUDNESS = {"pp": "very soft", "p": "soft", "mf": "medium", "f": "loud", "ff": "very loud"}
@@ -57,14 +58,24 @@ def take_labels(measure: Element, labels: list[Label]) -> None:
         elif child.tag == "direction":
             label = _read(child)
             if label == Label():
-                continue
-            if keeper is None:
+                _drop_empty(child)
+            elif keeper is None:
                 keeper = child
                 _leave_key(child, str(len(labels)), at_start=first_note)
                 labels.append(label)
             else:
                 labels[-1] = labels[-1].joined(label)
                 measure.remove(child)
+
+
+def _drop_empty(direction: Element) -> None:
+    """Take out words that say nothing; the engraver keeps what it can draw itself."""
+    for kind in direction.findall("direction-type"):
+        if all(child.tag in _SAID for child in kind):
+            direction.remove(kind)
+    parent = direction.getparent()
+    if direction.find("direction-type") is None and parent is not None:
+        parent.remove(direction)
 
 
 def _read(direction: Element) -> Label:

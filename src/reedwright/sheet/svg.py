@@ -153,6 +153,13 @@ def set_text(old: Element, content: str, x: float, y: float, style: Mapping[str,
     return new
 
 
+def remove(element: Element) -> None:
+    """Take an element out of its picture."""
+    parent = element.getparent()
+    if parent is not None:
+        parent.remove(element)
+
+
 def size(picture: Element) -> tuple[float, float]:
     """Width and height of the viewBox."""
     width, height = (picture.get("viewBox") or "0 0 0 0").split()[2:]
