@@ -13,8 +13,7 @@ from reedwright.errors import SheetError
 from reedwright.sheet.barpattern import Piece
 from reedwright.sheet.notevalue import TYPES, beams, ordinary_split, values
 from reedwright.sheet.rhythm import Rhythm, notate
-from reedwright.tune.place import Score
-from tests.sheet.tunes import bar_of, scores
+from tests.sheet.tunes import bar_of, score_of, tune_texts
 
 LETTERS = {-2: "w", -1: "h", 0: "q", 1: "e", 2: "s", 3: "t", 4: "x", 5: "y"}
 
@@ -135,8 +134,9 @@ def quarters(piece: Piece) -> Fraction:
     return plain * Fraction(piece.tuplet[1], piece.tuplet[0]) if piece.tuplet else plain
 
 
-@given(scores())
-def test_every_value_is_as_long_as_what_it_stands_for(score: Score) -> None:
+@given(tune_texts())
+def test_every_value_is_as_long_as_what_it_stands_for(tune: str) -> None:
+    score = score_of(tune)
     rhythm = notate(score)
     for bar in rhythm.bars:
         for piece in bar.pieces:
@@ -145,8 +145,9 @@ def test_every_value_is_as_long_as_what_it_stands_for(score: Score) -> None:
                 assert piece.level in TYPES
 
 
-@given(scores())
-def test_bars_are_filled_without_gap(score: Score) -> None:
+@given(tune_texts())
+def test_bars_are_filled_without_gap(tune: str) -> None:
+    score = score_of(tune)
     rhythm = notate(score)
     beats = score.tune.meter.beats
     assert [bar.bar for bar in rhythm.bars] == list(range(-score.has_pickup, score.bars))
@@ -159,8 +160,9 @@ def test_bars_are_filled_without_gap(score: Score) -> None:
         assert bar.first_beat == 0 or bar.bar < 0
 
 
-@given(scores())
-def test_tied_pieces_make_the_events_again(score: Score) -> None:
+@given(tune_texts())
+def test_tied_pieces_make_the_events_again(tune: str) -> None:
+    score = score_of(tune)
     assert list(heard(notate(score), score.tune.meter.beats)) == [
         (event.start, event.length) for event in score.events
     ]
@@ -186,8 +188,9 @@ def heard(rhythm: Rhythm, beats: int) -> list[tuple[Fraction, Fraction]]:
     return found
 
 
-@given(scores())
-def test_tuplets_fill_their_beat_and_beams_stay_inside_it(score: Score) -> None:
+@given(tune_texts())
+def test_tuplets_fill_their_beat_and_beams_stay_inside_it(tune: str) -> None:
+    score = score_of(tune)
     rhythm = notate(score)
     for bar in rhythm.bars:
         for _, group in groupby(bar.pieces, key=lambda piece: piece.at // rhythm.beat_ticks):

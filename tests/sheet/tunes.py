@@ -112,7 +112,7 @@ def _lick(draw: st.DrawFn, name: str, harp: Harp, beats: int, first: int) -> lis
 
 
 @st.composite
-def scores(draw: st.DrawFn) -> Score:
+def tune_texts(draw: st.DrawFn) -> str:
     """Two licks, the first with a pickup, in one or two choruses; they may overlap."""
     key = draw(st.sampled_from(KEYS))
     harp = harp_named(key)
@@ -126,4 +126,4 @@ def scores(draw: st.DrawFn) -> Score:
     lines += [*one, *draw(_lick("Two", harp, beats, draw(st.integers(0, 1))))]
     times = draw(st.integers(1, 2))
     lines += [f"Chorus, {times} times", "1 One", f"{draw(st.integers(2, 4))} Two"]
-    return score_of("\n".join(lines))
+    return "\n".join(lines)

@@ -16,6 +16,7 @@ from reedwright.sheet.barpattern import Piece
 from reedwright.sheet.notevalue import TYPES
 from reedwright.sheet.options import SheetOptions, TabStyle
 from reedwright.sheet.pitches import Pitches
+from reedwright.sheet.spelling import Spelled
 from reedwright.sheet.tabstyle import printed, tab_lines, technique
 from reedwright.sheet.xmlwriter import escaped, lyric, pitch
 from reedwright.tune.events import Event
@@ -27,7 +28,12 @@ _STARTING = {  # marks of the first note of a tied sound
     MarkKind.DIP: "<scoop/>",
 }
 _WAVY = frozenset({MarkKind.THROAT, MarkKind.HAND})
-_TECHNICAL = (MarkKind.WAH, MarkKind.FLUTTER, MarkKind.SLAP, MarkKind.PULL, MarkKind.BLOCKED)
+_TECHNICAL = frozenset(  # no sign of the standard says these; an arpeggio is not a rake
+    (
+        *(MarkKind.RAKE, MarkKind.WAH, MarkKind.FLUTTER),
+        *(MarkKind.SLAP, MarkKind.PULL, MarkKind.BLOCKED),
+    )
+)
 _BREATH = "<breath-mark>comma</breath-mark>"
 
 
@@ -39,7 +45,6 @@ class _Drawn:
     lyrics: str
     kinds: frozenset[MarkKind]
     wavy: str
-    arpeggio: str
 
 
 class NoteWriter:
@@ -75,16 +80,18 @@ class NoteWriter:
         after = _time(piece.tuplet)
         if piece.starts and MarkKind.GHOST in drawn.kinds:
             after += '<notehead parentheses="yes">normal</notehead>'
-        shared = tied + (drawn.arpeggio if piece.starts else "")
         own = _tuplet(piece) + self._signs(piece, event, drawn)
         last = (drawn.lyrics if piece.starts else "") + counted
         chord, beams = "", _beams(piece.beams)
         notes: list[str] = []
-        for number, written in enumerate(self._pitches.of(index)):
+        heads: dict[Spelled, str] = {}  # reeds in unison share one
+        for written, reed in zip(self._pitches.of(index), drawn.technical, strict=True):
+            heads[written] = heads.get(written, "") + reed
+        for written, reeds in heads.items():
             sign = self._pitches.accidental(written, tied=not piece.starts)
             accidental = f"<accidental>{sign}</accidental>" if sign else ""
-            technical = drawn.technical[number] if piece.starts else ""
-            said = shared + own + (f"<technical>{technical}</technical>" if technical else "")
+            technical = f"<technical>{reeds}</technical>" if piece.starts else ""
+            said = tied + own + technical
             notations = f"<notations>{said}</notations>" if said else ""
             notes.append(
                 f"<note>{chord}{pitch(*written)}{before}{accidental}{after}{beams}{notations}{last}"
@@ -111,20 +118,19 @@ def _draw(sound: Sound, style: TabStyle, technique_line: int) -> _Drawn:
     said = technique(sound)
     technical = [f"<other-technical>{escaped(str(note))}</other-technical>" for note in reeds]
     technical[0] += "".join(
-        f"<other-technical>{kind.word}</other-technical>" for kind in _TECHNICAL if kind in kinds
+        f"<other-technical>{mark.kind.word}</other-technical>"
+        for mark in sound.marks
+        if mark.kind in _TECHNICAL
     )
     lines = [
         lyric(number, "tab", printed(line))
         for number, line in enumerate(tab_lines(sound, style), 1)
     ]
-    rake = sound.mark(MarkKind.RAKE)
-    way = "up" if rake and rake.amount <= reeds[0].hole else "down"
     return _Drawn(
         tuple(technical),
         "".join(lines) + (lyric(technique_line, "technique", said) if said else ""),
         kinds,
         "trill" if sound.shake is not None else "wave" if kinds & _WAVY else "",
-        f'<arpeggiate direction="{way}"/>' if rake else "",
     )
 
 
