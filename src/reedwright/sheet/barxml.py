@@ -20,7 +20,7 @@ from reedwright.tune.chords import Chord
 from reedwright.tune.place import Score
 from reedwright.tune.values import Loudness
 
-_DYNAMICS = {
+DYNAMICS = {
     Loudness.VERY_SOFT: "pp",
     Loudness.SOFT: "p",
     Loudness.MEDIUM: "mf",
@@ -120,6 +120,6 @@ def _opening(bar: int, number: int) -> str:
 def _manner(change: Change) -> str:
     text = words(f"cup {change.cup}") if change.cup else ""
     if change.loudness:
-        sign = f"<dynamics><{_DYNAMICS[change.loudness]}/></dynamics>"
+        sign = f"<dynamics><{DYNAMICS[change.loudness]}/></dynamics>"
         text += direction(sign, placement="below")
     return text

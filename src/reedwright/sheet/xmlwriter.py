@@ -1,9 +1,10 @@
 """Small pieces of MusicXML as text.
 
 Why text and not a tree: every element of ours is known beforehand, so a note is one formatted
-string, about ten times cheaper than the same elements built and serialised with lxml (measured in
-`bench/bench_musicxml.py`); whatever comes from a user goes through `escaped`, and a test validates
-the result against the schema. Source of the elements: MusicXML 4.0 (W3C).
+string. Building and serialising the same elements with lxml takes longer than our whole writer,
+its rhythm and spelling included (measured in `bench/bench_musicxml.py`). Whatever comes from a
+user goes through `escaped`, and tests hold the result against the schema.
+Source of the elements: MusicXML 4.0 (W3C).
 """
 
 from __future__ import annotations
