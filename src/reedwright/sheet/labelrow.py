@@ -23,6 +23,7 @@ _SIZE, _NOTE_SIZE = 430, 640  # type sizes, by eye
 _BEAT_WIDTH, _DOT_WIDTH = 300, 130  # room for the note of the tempo and its dot
 _ROW, _ABOVE_CHORDS, _APART = 540, 590, 300
 _SHIFT = 900  # how far a label may move right before it goes up a row instead
+_WIDEST = 1.3  # DejaVu Serif beside our font: 1.2 to 1.3 on the labels of the demo tunes
 _BACK = 200  # a label belongs to the first note that is not further back than this
 _NAME = {"font-size": f"{_SIZE}", "font-weight": "600"}
 _WORDS = {"font-size": f"{_SIZE}", "font-weight": "400", "font-style": "italic"}
@@ -42,12 +43,11 @@ class _Part:
 
     @property
     def width(self) -> float:
+        """Its length in our own font."""
         if self.tempo:
             return _BEAT_WIDTH + _DOT_WIDTH + text_width(self.label.tempo, _SIZE)
-        words = text_width(self.label.words, _SIZE)
-        return (
-            text_width(self.label.name + _GAP, _SIZE, bold=True) if self.label.name else 0
-        ) + words
+        name = text_width(self.label.name + _GAP, _SIZE, bold=True) if self.label.name else 0
+        return name + text_width(self.label.words, _SIZE)
 
 
 def set_labels(
@@ -55,8 +55,10 @@ def set_labels(
 ) -> float:
     """Set the labels of one line of music; the baseline (y) of the topmost, 0 without any.
 
-    With `any_font` the words follow their name wherever that ends.
+    With `any_font` the words follow their name wherever that ends, and room is kept for a wider
+    font than ours.
     """
+    stretch = _WIDEST if any_font else 1.0
     parts: list[_Part] = []
     heights: list[float] = []
     for at, bar in enumerate(bars):
@@ -64,14 +66,14 @@ def set_labels(
             key = said(text)
             if key.isdecimal() and int(key) < len(labels):
                 heights.append(float(text.get("y", "0")))
-                label = _fitting(labels[int(key)], width)
+                label = _fitting(labels[int(key)], width / stretch)
                 parts += _parts(label, text, bar, first_bar=at == 0)
     if not parts:
         return 0.0
     chords = [float(text.get("y", "0")) for bar in bars for text in texts(bar.group, "harm")]
     base = min([*heights, *(y - _ABOVE_CHORDS for y in chords)])
     rows = 0
-    for part, x, row in _placed(parts, width):
+    for part, x, row in _placed(parts, width, stretch):
         part.before.addprevious(_drawn(part, x, base - row * _ROW, any_font=any_font))
         rows = max(rows, row)
     for place in {part.before for part in parts}:
@@ -101,25 +103,28 @@ def _parts(label: Label, text: Element, bar: Bar, *, first_bar: bool) -> Iterato
     own = float(text.get("x", "0"))
     x = next((left for left in sorted(c.left for c in bar.columns) if left >= own - _BACK), own)
     if label.tempo:
-        yield _Part(label, True, 0.0 if first_bar else x, text)
+        tempo = _Part(label, True, 0.0 if first_bar else x, text)
+        yield tempo
+        x = max(x, tempo.x + tempo.width + _APART)
     if label.name or label.words:
         yield _Part(label, False, x, text)
 
 
-def _placed(parts: list[_Part], width: float) -> Iterator[tuple[_Part, float, int]]:
+def _placed(parts: list[_Part], width: float, stretch: float) -> Iterator[tuple[_Part, float, int]]:
     """Every part with its left edge and its row, the lowest row being 0."""
     taken: list[tuple[int, float, float]] = []
     for part in sorted(parts, key=lambda one: (not one.tempo and not one.label.name, one.x)):
-        wanted = max(0.0, min(part.x, width - part.width))
+        length = part.width * stretch
+        wanted = max(0.0, min(part.x, width - length))
         row, x = 0, wanted
         while True:
             others = [(left, right) for at, left, right in taken if at == row]
-            found = _beside(wanted, part.width, others, width)
+            found = _beside(wanted, length, others, width)
             if found is not None:
                 x = found
                 break
             row += 1
-        taken.append((row, x, x + part.width + _APART))
+        taken.append((row, x, x + length + _APART))
         yield part, x, row
 
 
