@@ -231,7 +231,7 @@ def test_marks_as_notations_and_in_the_tab() -> None:
     assert [wave.get("type") for wave in root.iter("wavy-line")] == ["start", "stop"] * 2
     assert [lines[0] for lines in tab(root)[:4]] == ["/−4", "−4\\", "(−4)", "6"]
     assert [line for lines in tab(root, "technique") for line in lines] == [
-        *("rake 3", "vib", "wah ×2", "flutter", "slap", "pull", "tongue", "hand"),
+        *("rake 3", "vib", "wah ×2", "flutter", "slap", "pull", "tongue", "hand vib"),
     ]
     words = [text.text for text in root.iter("other-technical") if not text.text[0].isdigit()]
     assert words == ["rake", "hand wah", "flutter", "tongue slap", "tongue pull", "tongue block"]

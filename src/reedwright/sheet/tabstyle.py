@@ -27,7 +27,7 @@ _BREATH = {
 _WORDS = {
     MarkKind.RAKE: "rake {}",
     MarkKind.THROAT: "vib",
-    MarkKind.HAND: "hand",
+    MarkKind.HAND: "hand vib",
     MarkKind.WAH: "wah",
     MarkKind.FLUTTER: "flutter",
     MarkKind.SLAP: "slap",
