@@ -42,7 +42,8 @@ Neighbour = Callable[[str], str]
 T = TypeVar("T")
 _NONE: frozenset[str] = frozenset()
 _NO_KEY: tuple[str, bool | None] = ("", None)
-_BY_SMALL = {key.lower(): key for key in KEYS}
+KEYS_BY_SMALL = {key.lower(): key for key in KEYS}
+"""However they are written, capitals and all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +67,7 @@ class HeaderReader:
                 self._take(header)
 
     def _take(self, header: Header) -> None:
-        key = _BY_SMALL.get(header.key.lower())
+        key = KEYS_BY_SMALL.get(header.key.lower())
         if key is None:
             self._unknown(header)
         elif key in self._given or key in self._empty:
@@ -82,13 +83,13 @@ class HeaderReader:
             self._reading.add(header.line, header.column, found, rule, mend)
 
     def _unknown(self, header: Header) -> None:
-        close = get_close_matches(header.key.lower(), _BY_SMALL, n=1)
+        close = get_close_matches(header.key.lower(), KEYS_BY_SMALL, n=1)
         self._reading.add(
             header.line,
             1,
             f"unknown header {shown(header.key)}",
             f"Headers are {', '.join(KEYS)}",
-            f"did you mean {_BY_SMALL[close[0]]}?" if close else "write it as a # comment",
+            f"did you mean {KEYS_BY_SMALL[close[0]]}?" if close else "write it as a # comment",
         )
 
     @property

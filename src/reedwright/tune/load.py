@@ -53,7 +53,7 @@ def decoded(data: bytes, name: str) -> str:
 
 def beside(path: Path, name: str) -> str:
     """The text of a file in the folder of a tune, by its bare name. Errors: TuneError."""
-    if Path(name).name != name:
+    if Path(name).name != name or name in ("", ".."):
         raise TuneError(
             Problem(
                 found=f"{shown(name)} is not beside the tune",

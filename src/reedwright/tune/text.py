@@ -14,6 +14,7 @@ from reedwright.errors import InputError
 from reedwright.harp.pitch import shown
 from reedwright.tune.cells import CellReader, parse_manner
 from reedwright.tune.entries import read_borrow, read_entry, read_name
+from reedwright.tune.header import KEYS_BY_SMALL
 from reedwright.tune.headervalues import parse_notation
 from reedwright.tune.marks import NO_MANNER
 from reedwright.tune.meter import Meter, parse_meter
@@ -220,6 +221,16 @@ class TextReader:
 
     def _go_on(self, last: Header, number: int, column: int, text: str) -> None:
         """A header value goes on in a line that is indented more than its key."""
+        name = " ".join(text.partition(":")[0].split())
+        if ":" in text and name.lower() in KEYS_BY_SMALL:
+            self._reading.add(
+                number,
+                column,
+                f"{name} stands further in than {last.key}, as if it were part of it",
+                "A line that is indented goes on with the value above it",
+                f"begin it as far left as {last.key}",
+            )
+            return
         value = " ".join([*filter(None, [last.value]), *text.split()])
         value = self._not_too_long(last.key, value, number, column)
         at = (last.line, last.column) if last.value else (number, column)

@@ -16,7 +16,7 @@ from reedwright.tune.values import MAX_PARTS
 TICKS = lcm(*range(1, MAX_PARTS + 1))
 
 
-@lru_cache(maxsize=65536)
+@lru_cache(maxsize=8192)
 def beats_of(ticks: int) -> Fraction:
     """Ticks as counted beats.
 

@@ -47,11 +47,12 @@ def _head_line(item: Header | Remark | Comment) -> str:
 
 
 def _wrapped(line: str) -> str:
-    """The value over several lines, none of which begins like a remark or a heading."""
+    """The value over several lines, none of which begins like a remark, a heading or a header."""
     lines: list[str] = []
     for word in line.split(" "):
         fits = not lines or len(lines[-1]) + 1 + len(word) <= WIDTH
-        if lines and (fits or word[0] in "#>" or heading_word(word)):
+        like_another = word[0] in "#>" or ":" in word or word.lower() == "not" or heading_word(word)
+        if lines and (fits or like_another):
             lines[-1] += f" {word}"
         else:
             lines.append(word if not lines else f"  {word}")
