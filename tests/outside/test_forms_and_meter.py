@@ -101,8 +101,8 @@ def test_a_shuffle_is_two_to_one(tempo_bpm: int) -> None:
     assert parse_feel("shuffle").ratio_at(Fraction(tempo_bpm)) == 2
 
 
-# Common practice, no source: clean single notes, chord rhythm, 4 1 6 draw half-steps, 2 draw, 3 draw
-# each depth on its own, blow bends 8 to 10, overbends.
+# Common practice, no source: clean single notes, chord rhythm, 4 1 6 draw half-steps, 2 draw, 3
+# draw each depth on its own, blow bends 8 to 10, overbends.
 LADDER = (
     ["single-notes"], ["chord-rhythm"], ["4d'", "1d'", "6d'"], ["2d'", "2d''"],
     ["3d'", "3d''", "3d'''"], ["8b'", "9b'", "10b'", "10b''"], ["overblows", "overdraws"],

@@ -122,7 +122,7 @@ def parse_settings(text: str) -> tuple[tuple[str, str], ...]:
     pairs: list[tuple[str, str]] = []
     for piece in text.split(","):
         words = piece.split()
-        if len(words) < 2 or re.fullmatch(r"[0-9]{1,3}(\.[0-9]{1,3})?", words[-1]) is None:
+        if len(words) < 2 or re.fullmatch(r"[0-9]{1,3}(\.[0-9]{1,6})?", words[-1]) is None:
             raise _bad(
                 f"cannot read {shown(piece.strip())}",
                 "A setting is a name and a number",
