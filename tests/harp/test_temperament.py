@@ -64,7 +64,7 @@ def test_own_temperaments() -> None:
         ),
         (
             f"cents = [nan, {_TWELVE[3:]}]",
-            "x:1:1: cents = nan. A number from -100 to 100 is needed.",
+            "x:1:1: cents = nan. A number from -100 to 100 is needed. Mend: write one in between.",
         ),
         (
             f"cents = [{_TWELVE}]\nratios = []",
@@ -75,12 +75,21 @@ def test_own_temperaments() -> None:
         ),
         (
             'change = { "12" = 1 }',
-            "x:1:12: '12' in `change`. Semitones above the key note run from 0 to 11.",
+            (
+                "x:1:12: '12' in `change`. Semitones above the key note run from 0 to 11. "
+                "Mend: name one of them."
+            ),
         ),
-        ("blend = { of = 3, share = 2 }", "x:1:19: share = 2. A number from 0 to 1 is needed."),
+        (
+            "blend = { of = 3, share = 2 }",
+            "x:1:19: share = 2. A number from 0 to 1 is needed. Mend: write one in between.",
+        ),
         (
             "limit = 7",
-            "x:1:1: unknown key 'limit'. Keys are name, ratios, cents, blend, change, source.",
+            (
+                "x:1:1: unknown key 'limit'. Keys are name, ratios, cents, blend, change, source. "
+                "Mend: delete it."
+            ),
         ),
     ],
 )
@@ -117,3 +126,11 @@ def test_an_unknown_temperament_names_the_nearest() -> None:
 def test_values_out_of_range_are_refused(cents: tuple[float, ...]) -> None:
     with pytest.raises(HarpError, match="twelve offsets, each within 100 cents"):
         Temperament("bad", cents)
+
+
+@pytest.mark.parametrize("way", ["ratios = []", "cents = 3", 'blend = { of = "none such" }'])
+def test_what_is_at_fault_does_not_keep_changes_from_being_read(way: str) -> None:
+    with pytest.raises(HarpError) as caught:
+        read_temperament(f'{way}\nchange = {{ "0" = 1, "11" = 999 }}', "x")
+    assert len(caught.value.problems) == 2
+    assert "11 = 999" in caught.value.problems[1].found

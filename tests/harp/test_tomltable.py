@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from reedwright.errors import HarpError, Problem
 from reedwright.harp.temperament import read_temperament, temperament_from_table
-from reedwright.harp.tomltable import MAX_CHARS, Table, written
+from reedwright.harp.tomltable import MAX_CHARS, MAX_PROBLEMS, Table, written
 from reedwright.harp.tuning import read_tuning, tuning_from_table
 
 _FORM = "The file is TOML: `key = value` on each line. Mend: see docs/tunings.md for examples."
@@ -21,7 +21,7 @@ _FORM = "The file is TOML: `key = value` on each line. Mend: see docs/tunings.md
         ("\n\nblow == 3", "x:3:7: Invalid value. " + _FORM),
         ("a = " + "[" * 10_000, "x: tables nested too deep. " + _FORM),
         ("a = " + "9" * 5000, "x: a number too long to read. " + _FORM),
-        ("#" * (MAX_CHARS + 1), "x: 100001 characters. 100000 at most are read."),
+        ("#" * (MAX_CHARS + 1), "x: 100001 characters. 100000 at most are read. Mend: shorten it."),
     ],
 )
 def test_text_that_cannot_be_read(text: str, message: str) -> None:
@@ -70,7 +70,9 @@ def test_any_table_is_understood_or_refused_with_its_faults(values: dict[str, ob
             made(values)
         except HarpError as error:
             faults = error.problems
-        assert faults is None or (faults and all(fault.found and fault.rule for fault in faults))
+        assert faults is None or (
+            faults and all(fault.found and fault.rule and fault.mend for fault in faults)
+        )
 
 
 @given(st.text(max_size=200))
@@ -82,5 +84,14 @@ def test_any_text_is_understood_or_refused(text: str) -> None:
 
 def test_a_fault_stands_where_its_key_is_written() -> None:
     table = Table.parse('name = "a"\n  "3d" = 1\n', "f")
-    table.bad("3d", "wrong", "right")
-    assert str(table.problems[0]) == "f:2:3: wrong. right."
+    table.bad("3d", "wrong", "right", "mend")
+    assert str(table.problems[0]) == "f:2:3: wrong. right. Mend: mend."
+
+
+def test_a_table_of_nothing_but_faults_is_given_up_early() -> None:
+    text = "\n".join(f"k{number} = 1" for number in range(9000))
+    table = Table.parse(text, "x")
+    with pytest.raises(HarpError) as caught:
+        table.allow("name")
+    assert len(caught.value.problems) == MAX_PROBLEMS
+    assert all(problem.mend for problem in caught.value.problems)

@@ -132,14 +132,23 @@ def test_all_faults_of_a_file_come_in_one_go_in_its_order() -> None:
     assert found[1:] == [
         (
             "my.toml:2:1: unknown key 'colour'. Keys are name, base, blow, draw, change, "
-            "label_position, valves, button, source."
+            "label_position, valves, button, source. Mend: delete it."
         ),
-        "my.toml:3:1: button = 'yes'. This is true or false.",
-        "my.toml:4:12: '3x' is not a reed. Name a reed by hole and breath: 3d.",
-        "my.toml:4:22: no hole 11. This tuning has holes 1 to 10.",
-        "my.toml:4:33: 3d = 'a'. A whole number from -12 to 60 is needed.",
-        "my.toml:4:45: 4b = 99. A whole number from -12 to 60 is needed.",
-        'my.toml:5:1: valves = 3. Valves are "none", "half" or "all".',
+        "my.toml:3:1: button = 'yes'. This is true or false. Mend: write true.",
+        (
+            "my.toml:4:12: '3x' is not a reed. A reed is named by hole and breath. "
+            "Mend: write it like 3d."
+        ),
+        "my.toml:4:22: no hole 11. There are holes 1 to 10. Mend: name one.",
+        (
+            "my.toml:4:33: 3d = 'a'. A whole number from -12 to 60 is needed. "
+            "Mend: write one in between."
+        ),
+        (
+            "my.toml:4:45: 4b = 99. A whole number from -12 to 60 is needed. "
+            "Mend: write one in between."
+        ),
+        'my.toml:5:1: valves = 3. Valves are "none", "half" or "all". Mend: write valves = "none".',
     ]
 
 
@@ -155,7 +164,10 @@ def test_all_faults_of_a_file_come_in_one_go_in_its_order() -> None:
         ),
         (
             "blow = [0, 4, 7, 12]\ndraw = [2, 7, 11, 14, 17]",
-            "my.toml:2:1: 4 blow and 5 draw notes. Every hole has one of each.",
+            (
+                "my.toml:2:1: 4 blow and 5 draw notes. Every hole has one of each. "
+                "Mend: make both rows as long."
+            ),
         ),
         (
             "draw = [2, 7, 11, 14]",
@@ -173,15 +185,24 @@ def test_all_faults_of_a_file_come_in_one_go_in_its_order() -> None:
         ),
         (
             'base = "richter"\nlabel_position = 13',
-            "my.toml:2:1: label_position = 13. A whole number from 1 to 12 is needed.",
+            (
+                "my.toml:2:1: label_position = 13. A whole number from 1 to 12 is needed. "
+                "Mend: write one in between."
+            ),
         ),
         (
             'base = "richter"\nchange = 3',
-            'my.toml:2:1: change = 3. Write it like change = { "3d" = 10 }.',
+            (
+                "my.toml:2:1: change = 3. This must be a table in braces. "
+                'Mend: write it like change = { "3d" = 10 }.'
+            ),
         ),
         (
             'base = "richter"\nchange = { "3d" = true }',
-            "my.toml:2:12: 3d = true. A whole number from -12 to 60 is needed.",
+            (
+                "my.toml:2:12: 3d = true. A whole number from -12 to 60 is needed. "
+                "Mend: write one in between."
+            ),
         ),
     ],
 )

@@ -100,14 +100,15 @@ def _temperament_from(table: Table, name: str) -> Temperament:
     table.allow(*_KEYS)
     ways = [way for way in _WAYS if way in table.values]
     if len(ways) > 1:
-        table.bad(ways[1], f"{' and '.join(ways)} at once", "A temperament is given in one way")
-    cents = list(_WAYS[ways[0]](table) if ways else EQUAL.cents)
-    for semitone, value in table.rows("change").items():
+        table.bad(ways[1], f"{' and '.join(ways)} at once", "It is given in one way", "keep one")
+    given = _WAYS[ways[0]](table) if ways else ()
+    cents = list(given or EQUAL.cents)  # nothing where it is at fault; `change` is still read
+    for semitone, value in table.rows("change", '"5" = -10').items():
         if semitone in _SEMITONES:
             cents[int(semitone)] = table.number(semitone, value, -LIMIT_CENTS, LIMIT_CENTS)
         else:
             rule = "Semitones above the key note run from 0 to 11"
-            table.bad(semitone, f"{shown(semitone)} in `change`", rule)
+            table.bad(semitone, f"{shown(semitone)} in `change`", rule, "name one of them")
     title, source = table.words("name", name), table.remark("source")
     table.finish()
     return Temperament(title, tuple(cents), source)
@@ -124,7 +125,7 @@ def _from_cents(table: Table) -> tuple[float, ...]:
 
 
 def _from_blend(table: Table) -> tuple[float, ...]:
-    blend = table.rows("blend")
+    blend = table.rows("blend", 'of = "5-limit just"')
     share = table.number("share", blend.get("share", 0.5), 0.0, 1.0)
     of = blend.get("of")
     try:
@@ -155,7 +156,7 @@ def _ratio(table: Table, text: object, semitones: int) -> float:
         if ratio > 0 and abs(ratio_cents(ratio, semitones)) <= LIMIT_CENTS:
             return ratio_cents(ratio, semitones)
     rule = f"Ratio {semitones + 1} is text like 5/4, a semitone at most from equal temperament"
-    table.bad("ratios", f"{written(text)} for {semitones} semitones", rule)
+    table.bad("ratios", f"{written(text)} for {semitones} semitones", rule, 'write it like "5/4"')
     return 0.0
 
 

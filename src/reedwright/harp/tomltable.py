@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Mapping
+from difflib import get_close_matches
 from typing import Any
 
 from reedwright.errors import HarpError, Place, Problem
@@ -16,6 +17,9 @@ from reedwright.harp.pitch import shown
 
 MAX_CHARS = 100_000
 """Longer than any table of sixteen holes; keeps the parser's work bounded."""
+
+MAX_PROBLEMS = 40
+"""Faults kept; a table of sixteen holes has few more values, and each is looked up in the text."""
 
 MAX_NAME = 60
 """Characters of a name that still fit a heading."""
@@ -35,7 +39,8 @@ class Table:
         """Read TOML. Errors: HarpError with the place where reading stopped."""
         if len(text) > MAX_CHARS:
             found = f"{len(text)} characters"
-            raise HarpError(Problem(found, f"{MAX_CHARS} at most are read", "", Place(file=file)))
+            rule = f"{MAX_CHARS} at most are read"
+            raise HarpError(Problem(found, rule, "shorten it", Place(file=file)))
         try:
             return cls(tomllib.loads(text), text, file)
         except RecursionError:
@@ -46,15 +51,19 @@ class Table:
             problem = Problem("a number too long to read", _FORM, _MEND, Place(file=file))
         raise HarpError(problem)
 
-    def bad(self, key: str, found: str, rule: str, mend: str = "") -> None:
-        """Note a fault at the place where `key` is written."""
+    def bad(self, key: str, found: str, rule: str, mend: str) -> None:
+        """Note a fault where `key` is written. Errors: HarpError, after MAX_PROBLEMS of them."""
         self.problems.append(Problem(found, rule, mend, self._place(key)))
+        if len(self.problems) >= MAX_PROBLEMS:
+            self.finish()
 
     def allow(self, *keys: str) -> None:
         """Note a fault for every other key."""
         for key in self.values:
             if key not in keys:
-                self.bad(key, f"unknown key {shown(key)}", f"Keys are {', '.join(keys)}")
+                close = get_close_matches(key[:MAX_NAME], keys, n=1)
+                mend = f"did you mean {close[0]}?" if close else "delete it"
+                self.bad(key, f"unknown key {shown(key)}", f"Keys are {', '.join(keys)}", mend)
 
     def words(self, key: str, default: str) -> str:
         """A name or remark: one line of printable text, not empty."""
@@ -70,36 +79,39 @@ class Table:
         value = self.values.get(key, "")
         if isinstance(value, str):
             return value
-        self.bad(key, f"{key} = {written(value)}", "This must be text")
+        self.bad(key, f"{key} = {written(value)}", "This must be text", "set it in quotation marks")
         return ""
 
     def whole(self, key: str, value: object, low: int, high: int) -> int:
         """A whole number in a range; `low` when it is not."""
         if isinstance(value, int) and not isinstance(value, bool) and low <= value <= high:
             return value
-        self.bad(key, f"{key} = {written(value)}", f"A whole number from {low} to {high} is needed")
+        rule = f"A whole number from {low} to {high} is needed"
+        self.bad(key, f"{key} = {written(value)}", rule, "write one in between")
         return low
 
     def number(self, key: str, value: object, low: float, high: float) -> float:
         """A number in a range; `low` when it is not (NaN never is)."""
         if isinstance(value, int | float) and not isinstance(value, bool) and low <= value <= high:
             return float(value)
-        self.bad(key, f"{key} = {written(value)}", f"A number from {low:g} to {high:g} is needed")
+        rule = f"A number from {low:g} to {high:g} is needed"
+        self.bad(key, f"{key} = {written(value)}", rule, "write one in between")
         return low
 
     def yes(self, key: str, default: bool) -> bool:
         value = self.values.get(key, default)
         if isinstance(value, bool):
             return value
-        self.bad(key, f"{key} = {written(value)}", "This is true or false")
+        self.bad(key, f"{key} = {written(value)}", "This is true or false", "write true")
         return default
 
-    def rows(self, key: str) -> dict[str, object]:
+    def rows(self, key: str, example: str) -> dict[str, object]:
         """A table inside the table, empty when it is not there."""
         value = self.values.get(key, {})
         if isinstance(value, Mapping):
             return dict(value)
-        self.bad(key, f"{key} = {written(value)}", f'Write it like {key} = {{ "3d" = 10 }}')
+        mend = f"write it like {key} = {{ {example} }}"
+        self.bad(key, f"{key} = {written(value)}", "This must be a table in braces", mend)
         return {}
 
     def finish(self) -> None:

@@ -157,7 +157,7 @@ def _tuning_from(table: Table, name: str) -> Tuning:
     if not table.problems and len(blow) != len(draw):
         key = "draw" if "draw" in table.values else "blow"
         found = f"{len(blow)} blow and {len(draw)} draw notes"
-        table.bad(key, found, "Every hole has one of each")
+        table.bad(key, found, "Every hole has one of each", "make both rows as long")
     _change(table, {Breath.BLOW: blow, Breath.DRAW: draw})
     position = table.values.get("label_position", base.label_position if base else 1)
     title = table.words("name", name)
@@ -200,13 +200,14 @@ _REED = re.compile(r"([1-9][0-9]?)([bd])", re.ASCII)
 
 
 def _change(table: Table, rows: dict[Breath, list[int]]) -> None:
-    for reed, offset in table.rows("change").items():
+    for reed, offset in table.rows("change", '"3d" = 10').items():
         match = _REED.fullmatch(reed)
         if match is None:
-            table.bad(reed, f"{shown(reed)} is not a reed", "Name a reed by hole and breath: 3d")
+            rule = "A reed is named by hole and breath"
+            table.bad(reed, f"{shown(reed)} is not a reed", rule, "write it like 3d")
         elif int(match[1]) > len(rows[Breath(match[2])]):
             holes = len(rows[Breath(match[2])])
-            table.bad(reed, f"no hole {match[1]}", f"This tuning has holes 1 to {holes}")
+            table.bad(reed, f"no hole {match[1]}", f"There are holes 1 to {holes}", "name one")
         else:
             value = table.whole(reed, offset, _LOWEST, _HIGHEST)
             rows[Breath(match[2])][int(match[1]) - 1] = value
@@ -216,7 +217,8 @@ def _valves(table: Table, default: Valves) -> Valves:
     value = table.values.get("valves", default.value)
     if isinstance(value, str) and value in list(Valves):
         return Valves(value)
-    table.bad("valves", f"valves = {written(value)}", 'Valves are "none", "half" or "all"')
+    rule, mend = 'Valves are "none", "half" or "all"', 'write valves = "none"'
+    table.bad("valves", f"valves = {written(value)}", rule, mend)
     return default
 
 
