@@ -11,6 +11,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 
+def one_line(name: str) -> str:
+    """A file's name as it is shown: what would break the line or steer a terminal is replaced."""
+    return "".join(sign if sign.isprintable() else "\ufffd" for sign in name)
+
+
 @dataclass(frozen=True, slots=True)
 class Place:
     """Where something was written: `line` and `column` from 1 (0: the file as a whole)."""
@@ -21,7 +26,8 @@ class Place:
 
     def __str__(self) -> str:
         numbers = [str(number) for number in (self.line, self.column) if number]
-        return ":".join([self.file or "line" if numbers else self.file, *numbers])
+        file = one_line(self.file)
+        return ":".join([file or "line" if numbers else file, *numbers])
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +83,7 @@ class FileError(ReedwrightError, OSError):
 
     def __init__(self, path: str, what: str, mend: str) -> None:
         self.path, self.what, self.mend = path, what, mend
-        super().__init__(f"{path}: {what}. Mend: {mend}.")
+        super().__init__(f"{one_line(path)}: {what}. Mend: {mend}.")
 
     def __str__(self) -> str:
         return str(self.args[0])

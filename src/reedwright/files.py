@@ -1,7 +1,8 @@
 """Reading with a limit and writing whole, for every room that touches the disk.
 
 Conventions: sizes in bytes. `write_whole` writes beside the target and renames over it, so a
-reader finds the old file or the new one, never a part.
+reader finds the old file or the new one, never a part. A link stays a link: what it leads to is
+written. Only a plain file is ever replaced.
 """
 
 from __future__ import annotations
@@ -41,17 +42,33 @@ def write_whole(path: Path, data: bytes) -> None:
     """Write a file so that it is there whole or not at all. Errors: FileError."""
     name = ""
     try:
-        handle, name = tempfile.mkstemp(prefix=f".{path.name[:40]}.", dir=path.parent)
+        target = _plain_target(path)
+        handle, name = tempfile.mkstemp(prefix=f".{path.name[:40]}.", dir=target.parent)
         with os.fdopen(handle, "wb") as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
-        Path(name).chmod(_mode(path))
-        Path(name).replace(path)
+        Path(name).chmod(_mode(target))
+        Path(name).replace(target)
+    except FileError:
+        raise
     except (OSError, ValueError) as error:
         if name:
             Path(name).unlink(missing_ok=True)
         raise FileError(str(path), _reason(error), "check the folder and the space left") from None
+
+
+def _plain_target(path: Path) -> Path:
+    """Where a link leads. Errors: FileError for a device, a pipe or a socket: renaming over it
+    would take it away. A folder or a loop of links is left to the system to refuse."""
+    target = Path(os.path.realpath(path)) if os.path.islink(path) else path  # noqa: PTH114
+    try:
+        kind = target.stat().st_mode
+    except FileNotFoundError:
+        return target
+    if stat.S_ISREG(kind) or stat.S_ISDIR(kind):
+        return target
+    raise FileError(str(path), "not a plain file", "name a file")
 
 
 def _mode(path: Path) -> int:

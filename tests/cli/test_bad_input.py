@@ -7,12 +7,13 @@ from __future__ import annotations
 
 import os
 import socket
+import subprocess
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
-from tests.cli.runs import SMALL, Ran, run
+from tests.cli.runs import SMALL, TIMEOUT_S, Ran, command, environment, run
 
 HEAD = "Title: T\nHarp: C\nPosition: 2\n\n"
 
@@ -271,3 +272,98 @@ def test_standard_input(words: tuple[str, ...], tmp_path: Path) -> None:
         assert said in done.err
         assert "standard input" in done.err
         assert "Traceback" not in done.err
+
+
+@pytest.mark.parametrize("linked", [False, True])
+def test_a_sheet_never_takes_the_place_of_its_tune(linked: bool, tmp_path: Path) -> None:
+    tune, out = tmp_path / "t.txt", tmp_path / "t.txt"
+    tune.write_text(SMALL)
+    if linked:
+        out = tmp_path / "other.txt"
+        out.symlink_to(tune)
+    done = run("sheet", str(tune), "-o", str(out))
+    assert (done.code, done.out) == (2, "")
+    assert done.err == f"reedwright sheet: {out} is the tune itself; write to another file.\n"
+    assert tune.read_text() == SMALL
+
+
+@pytest.mark.parametrize(
+    ("words", "name"),
+    [
+        (("check", ""), "TUNE"),
+        (("tidy", "t.reed", ""), "TUNES"),
+        (("sheet", "t.reed", "--out="), "--out"),
+        (("pack", "t.reed", "-o", ""), "--out"),
+        (("new", ""), "FILE"),
+        (("harp", "C", "--svg", ""), "--svg"),
+        (("harp", "C", ""), "KEY"),
+        (("harp", "--for", ""), "--for"),
+    ],
+)
+def test_an_empty_word_is_not_taken_for_something(
+    words: tuple[str, ...], name: str, tmp_path: Path
+) -> None:
+    (tmp_path / "t.reed").write_text(SMALL)
+    done = run(*words, cwd=tmp_path)
+    assert (done.code, done.out) == (2, "")
+    assert done.err == f"reedwright {words[0]}: {name}: nothing given; write it or drop it.\n"
+    assert [path.name for path in tmp_path.iterdir()] == ["t.reed"]
+
+
+def test_a_name_that_steers_a_terminal_is_shown_harmlessly(tmp_path: Path) -> None:
+    tune = tmp_path / "a\n\x1b[2J\u202e.reed"
+    harmless = str(tmp_path / "a\ufffd\ufffd[2J\ufffd.reed")
+    missing_one = run("check", str(tune))
+    assert missing_one.err.startswith(f"{harmless}: no such file")
+    tune.write_text(SMALL + "2: 4z = = =\n")
+    wrong = run("check", str(tune))
+    assert wrong.err.startswith(f"{harmless}:7:4: ")
+    tune.write_text(SMALL.replace("2d 3d'", "2d  3d'"))
+    told = [
+        run("tidy", "--check", str(tune)),
+        run("tidy", "--write", str(tune)),
+        run("sheet", str(tune), "-o", f"{tune}.txt"),
+        run("pack", str(tune), "-o", f"{tune}.pack"),
+        run("harp", "C", "--svg", f"{tune}.svg"),
+        run("new", str(tmp_path / "b\x1b[2J.reed"), "--title", "B"),
+    ]
+    assert [done.code for done in told] == [1, 0, 0, 0, 0, 0]
+    for done in (missing_one, wrong, *told):
+        assert "\x1b" not in done.out + done.err
+        assert "\u202e" not in done.out + done.err
+
+
+@pytest.mark.parametrize("name", ["check", "sheet", "pack"])
+def test_faulty_lungs_name_the_file_and_the_line(name: str, tmp_path: Path) -> None:
+    tune = tmp_path / "t.reed"
+    tune.write_text(SMALL.replace("Harp: C", "Harp: C\nLungs: start 17, wings 2"))
+    words = {"check": (), "sheet": ("-o", str(tmp_path / "t.txt")), "pack": ("-o", str(tmp_path))}
+    done = run(name, str(tune), *words[name])
+    assert (done.code, done.out) == (2, "")
+    faults = [line for line in done.err.splitlines() if "Mend: " in line]
+    assert len(faults) == 2
+    assert all(line.startswith(f"{tune}:3:8: ") for line in faults)
+    assert list(tmp_path.iterdir()) == [tune]
+
+
+FULL = Path("/dev/full")
+
+
+@pytest.mark.skipif(not FULL.exists(), reason="no /dev/full on this system")
+@pytest.mark.parametrize("also_output", [False, True])
+@pytest.mark.parametrize("words", [("check", "none.reed"), ("chek",), ("check", "faulty.reed")])
+def test_an_error_that_cannot_be_said_keeps_its_exit_code(
+    words: tuple[str, ...], also_output: bool, tmp_path: Path
+) -> None:
+    (tmp_path / "faulty.reed").write_text(SMALL + "2: 4z\n")
+    with FULL.open("wb") as full:
+        done = subprocess.run(
+            command(*words),
+            stdout=full if also_output else subprocess.DEVNULL,
+            stderr=full,
+            timeout=TIMEOUT_S,
+            check=False,
+            env=environment(),
+            cwd=tmp_path,
+        )
+    assert done.returncode == 2

@@ -64,7 +64,7 @@ def _fault(
 ) -> Problem | None:
     if not key:
         close = get_close_matches(words[:40], friendly_names(), n=1)
-        mend = f"did you mean {close[0]}?" if close else ""
+        mend = f"did you mean {close[0]}?" if close else "write one of these"
         rule = f"Settings of the lungs are {', '.join(friendly_names())}"
         return Problem(f"unknown lungs setting {shown(words)}", rule, mend, place)
     if _NUMBER.fullmatch(value) is None:

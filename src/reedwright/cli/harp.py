@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import json
-import math
+import re
 from argparse import Namespace
 from dataclasses import replace
 from pathlib import Path
 
 from reedwright.cli.parser import FILES, Parser, UsageError
 from reedwright.cli.terminal import Terminal
+from reedwright.errors import one_line
 from reedwright.files import write_whole
 from reedwright.harp.chart import chart_json, chart_text
 from reedwright.harp.harp import Harp, harp_named
-from reedwright.harp.pitch import harp_key, pitch_class
+from reedwright.harp.pitch import harp_key, pitch_class, shown
 from reedwright.harp.position import (
     POSITIONS,
     harp_key_for,
@@ -92,7 +93,7 @@ def run(args: Namespace, terminal: Terminal) -> int:
         text = json.dumps(chart_json(harp, position), indent=2, ensure_ascii=False)
         terminal.data((text + "\n").encode("utf-8"))
     elif args.svg:
-        terminal.say(f"{args.svg}: the chart of the harp {harp.name}")
+        terminal.say(f"{one_line(args.svg)}: the chart of the harp {harp.name}")
     else:
         terminal.say(chart_text(harp, position, terminal.colour, terminal.width).rstrip("\n"))
     return 0
@@ -146,10 +147,6 @@ def _temperament(name: str) -> Temperament:
 def _hertz(text: str | None) -> float:
     if text is None:
         return 440.0
-    try:
-        number = float(text[:40])
-    except ValueError:
-        number = math.nan
-    if not math.isfinite(number):
-        raise UsageError(f"reedwright harp: --a4 {text[:40]!r} is no frequency; write 440 or 442.")
-    return number
+    if re.fullmatch(r"[0-9]{1,6}(?:\.[0-9]{1,6})?", text) is None:
+        raise UsageError(f"reedwright harp: --a4 {shown(text)} is no frequency; write 440 or 442.")
+    return float(text)

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from reedwright.cli.parser import FILES, Parser, UsageError
 from reedwright.cli.terminal import Terminal
-from reedwright.errors import FileError
+from reedwright.errors import FileError, one_line
 from reedwright.files import write_whole
 from reedwright.harp.harp import parse_harp_name
 from reedwright.tune.header import MAX_TITLE
@@ -37,14 +37,16 @@ def arguments(parser: Parser) -> None:
 def run(args: Namespace, terminal: Terminal) -> int:
     path = Path(args.file)
     if path.suffix != SUFFIX:
-        rule = f"a tune's file ends in {SUFFIX}, such as {path.stem}{SUFFIX}"
+        stem = one_line(path.stem).strip(".") or "my-tune"
+        rule = f"a tune's file ends in {SUFFIX}, such as {stem}{SUFFIX}"
         raise UsageError(f"reedwright new: {rule}.")
     if os.path.lexists(path):
         raise FileError(str(path), "there is a file of this name", "choose another name")
     key, variant = parse_harp_name(args.harp)
     harp = key if variant.semitones == 0 else f"{variant.value} {key}"
     write_whole(path, starter(_title(args, path), harp).encode("utf-8"))
-    terminal.say(f"{path}: twelve bars to change. Next: reedwright check {path}")
+    name = one_line(str(path))
+    terminal.say(f"{name}: twelve bars to change. Next: reedwright check {name}")
     return 0
 
 
@@ -55,7 +57,7 @@ def starter(title: str, harp: str) -> str:
 
 
 def _title(args: Namespace, path: Path) -> str:
-    title = " ".join((args.title or path.stem.replace("-", " ").title()).split())
+    title = " ".join((args.title or path.stem[:MAX_TITLE].replace("-", " ").title()).split())
     if not 0 < len(title) <= MAX_TITLE or not title.isprintable():
         rule = f"a title is one line of 1 to {MAX_TITLE} characters"
         raise UsageError(f"reedwright new: {rule}; give it by --title.")

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from reedwright.cli.choosing import add_choices
 from reedwright.cli.parser import FOLDERS, TUNES, Parser
 from reedwright.cli.terminal import Terminal
-from reedwright.errors import FileError, InputError
+from reedwright.errors import FileError, InputError, one_line
 
 if TYPE_CHECKING:
     from reedwright.pack.pack import Packed
@@ -72,11 +72,12 @@ def _explain(path: Path) -> None:
 def _tell(packed: Packed, folder: Path, terminal: Terminal) -> None:
     """What was done, and where to look."""
     title = terminal.style(packed.title, "bold")
+    where, sheet = one_line(str(folder)), one_line(str(folder / "sheet.pdf"))
     if packed.moved is None:
-        terminal.say(f"{title}: nothing has changed, {folder} is up to date.")
+        terminal.say(f"{title}: nothing has changed, {where} is up to date.")
         return
     count = len(packed.files)
-    terminal.say(f"{title}: {count} files in {folder}; print {folder / 'sheet.pdf'}")
+    terminal.say(f"{title}: {count} files in {where}; print {sheet}")
     for name, other in packed.moved.kept:
         terminal.say(f"  {name} was not as we left it; your copy is now {other}")
     for name in packed.moved.gone:

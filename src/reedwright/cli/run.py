@@ -10,14 +10,15 @@ from __future__ import annotations
 import os
 import platform
 import sys
+from argparse import Namespace
 from collections.abc import Sequence
 from importlib import import_module
 
 from reedwright import __version__
 from reedwright.cli.commands import COMMANDS
-from reedwright.cli.parser import overview, parser_of, unknown
-from reedwright.cli.terminal import Terminal
-from reedwright.errors import ReedwrightError
+from reedwright.cli.parser import UsageError, overview, parser_of, unknown
+from reedwright.cli.terminal import Terminal, silence
+from reedwright.errors import ReedwrightError, one_line
 
 FINE, FAULTY_TUNE, UNREADABLE, OUR_FAULT = 0, 1, 2, 70
 _STOPPED, _UNREAD = 130, 141
@@ -46,7 +47,8 @@ def _run(words: Sequence[str], terminal: Terminal) -> int:
         raise
     except OSError as error:
         terminal.complain(_of_the_system(error))
-        return _silenced(UNREADABLE)
+        silence(sys.stdout)
+        return UNREADABLE
     except MemoryError:
         terminal.complain("reedwright: not enough memory for this.")
         return UNREADABLE
@@ -74,13 +76,23 @@ def _command(words: Sequence[str], terminal: Terminal) -> int:
         args = parser_of(words[0]).parse_args(words[1:])
     except SystemExit as asked:  # --help was printed
         return int(asked.code or 0)
+    _refuse_empty(words[0], args)
     code: int = import_module(COMMANDS[words[0]].module).run(args, terminal)
     return code
 
 
+def _refuse_empty(command: str, args: Namespace) -> None:
+    """`-o "$DIR"` with nothing in DIR must not mean the folder one is in. Errors: UsageError."""
+    for key, value in vars(args).items():
+        if value == "" or (isinstance(value, list) and "" in value):
+            name = {"wanted": "--for", "key": "KEY"}.get(key, f"--{key}")
+            name = key.upper() if key in ("tune", "tunes", "file") else name
+            raise UsageError(f"reedwright {command}: {name}: nothing given; write it or drop it.")
+
+
 def _of_the_system(error: OSError) -> str:
     what = (error.strerror or str(error)).lower()
-    where = f" ({error.filename})" if error.filename else ""
+    where = f" ({one_line(str(error.filename))})" if error.filename else ""
     return f"reedwright: {what}{where}. Mend: check the space left and your rights."
 
 
@@ -106,15 +118,5 @@ def _apology(error: Exception, words: Sequence[str], terminal: Terminal) -> int:
 
 def _nobody_reads() -> int:
     """`reedwright … | head`: stop, and keep the interpreter from complaining at its end."""
-    return _silenced(_UNREAD)
-
-
-def _silenced(code: int) -> int:
-    """Let what could not be written go, so that it is not tried again at exit."""
-    try:
-        nowhere = os.open(os.devnull, os.O_WRONLY)
-        os.dup2(nowhere, sys.stdout.fileno())
-        os.close(nowhere)
-    except (OSError, ValueError, AttributeError):
-        return code
-    return code
+    silence(sys.stdout)
+    return _UNREAD

@@ -13,6 +13,7 @@ from reedwright.cli.faulty import refuse
 from reedwright.cli.parser import FILES, TUNES, Parser, UsageError
 from reedwright.cli.source import read_source
 from reedwright.cli.terminal import Terminal
+from reedwright.errors import one_line
 from reedwright.files import write_whole
 
 if TYPE_CHECKING:
@@ -65,10 +66,23 @@ def run(args: Namespace, terminal: Terminal) -> int:
     if not report.ok:
         return refuse(report, source, terminal)
     made = _made(report, Choices(args.paper, TabStyle(args.tab), tempo), out, large=args.large)
+    for path in made:
+        _spare_the_tune(path, source.path)
     for path, data in made.items():
         write_whole(path, data)
-        terminal.say(f"{path}: written")
+        terminal.say(f"{one_line(str(path))}: written")
     return 0
+
+
+def _spare_the_tune(path: Path, tune: Path) -> None:
+    """A tune may be called `a.txt`; its own sheet must not take its place. Errors: UsageError."""
+    try:
+        same = path.samefile(tune)
+    except OSError:  # one of the two is not there, as in `-o new.pdf` or with standard input
+        return
+    if same:
+        name = one_line(str(path))
+        raise UsageError(f"reedwright sheet: {name} is the tune itself; write to another file.")
 
 
 def _made(report: Report, choice: Choices, out: Path, *, large: bool) -> dict[Path, bytes]:

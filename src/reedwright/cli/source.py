@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import os
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
-from reedwright.errors import FileError, InputError, Problem, ReedwrightError
+from reedwright.errors import FileError, InputError, Problem, ReedwrightError, one_line
 from reedwright.tune.load import MAX_BYTES, SUFFIX, decoded, load_text, tune_from
 from reedwright.tune.tune import Tune
 
@@ -19,9 +19,11 @@ class FaultyTuneError(ReedwrightError):
 
     def __init__(self, error: InputError, source: Source) -> None:
         lines = source.lines
-        shown = [line for problem in error.problems for line in _with_source(problem, lines)]
+        problems = [_in_file(problem, source.path) for problem in error.problems]
+        shown = [line for problem in problems for line in _with_source(problem, lines)]
         count = len(error.problems)
-        total = f"{count} error{'s' * (count != 1)} in {source.path}; nothing was checked or made."
+        name = one_line(str(source.path))
+        total = f"{count} error{'s' * (count != 1)} in {name}; nothing was checked or made."
         super().__init__("\n".join([*shown, total]))
 
 
@@ -70,6 +72,13 @@ def refuse_folder(path: Path) -> None:
     tunes = sorted(found.name for found in path.glob(f"*{SUFFIX}"))
     mend = f"name a tune in it, such as {tunes[0]}" if tunes else "name a tune file"
     raise FileError(str(path), "a folder, not a tune", mend)
+
+
+def _in_file(problem: Problem, path: Path) -> Problem:
+    """Rooms behind the tune room know the line of a fault but not the file."""
+    if problem.place.file or not problem.place.line:
+        return problem
+    return replace(problem, place=replace(problem.place, file=str(path)))
 
 
 _WIDTH = 100  # characters of a source line shown; a longer one is cut round the place

@@ -62,10 +62,13 @@ class Terminal:
 
     def complain(self, text: str) -> None:
         """A line, or lines, on standard error."""
-        if self._err is not None:
-            self.flush()
-            self._err.write(text + "\n")
-            self._err.flush()
+        for stream, words in ((self._out, ""), (self._err, text + "\n")):
+            try:
+                if stream is not None:
+                    stream.write(words)
+                    stream.flush()
+            except OSError:  # full or closed: what was to be said is lost, the exit code stays
+                silence(stream)
 
     def data(self, data: bytes) -> None:
         """Bytes for another program."""
@@ -89,6 +92,17 @@ class Terminal:
     def error_style(self, text: str, style: str) -> str:
         """The same for `complain`."""
         return paint(text, style) if self.colour_of_errors else text
+
+
+def silence(stream: TextIO | None) -> None:
+    """Let what could not be written go, so that it is not tried again at exit."""
+    try:
+        if stream is not None:
+            nowhere = os.open(os.devnull, os.O_WRONLY)
+            os.dup2(nowhere, stream.fileno())
+            os.close(nowhere)
+    except (OSError, ValueError):  # no such device, or a stream without a file
+        return
 
 
 def paint(text: str, style: str) -> str:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from argparse import Namespace
-from pathlib import Path
 
 from reedwright.cli.parser import TUNES, Parser, UsageError
 from reedwright.cli.source import STDIN, FaultyTuneError, Source, read_source
 from reedwright.cli.terminal import Terminal
-from reedwright.errors import InputError
+from reedwright.errors import InputError, one_line
 from reedwright.files import write_whole
 from reedwright.tune.read import read_text
 from reedwright.tune.write import write_tune
@@ -49,8 +48,8 @@ def run(args: Namespace, terminal: Terminal) -> int:
     untidy = [(source, text) for source, text in pairs if text != source.text]
     for source, text in untidy:
         if args.write:
-            write_whole(Path(source.path).resolve(), text.encode("utf-8"))
-        terminal.say(f"{source.path}: {'tidied' if args.write else 'not tidy'}")
+            write_whole(source.path, text.encode("utf-8"))
+        terminal.say(f"{one_line(str(source.path))}: {'tidied' if args.write else 'not tidy'}")
     _sum_up(args, len(pairs), len(untidy), terminal)
     return 1 if args.check and untidy else 0
 
