@@ -16,6 +16,7 @@ TYPES = {
     12: "quarter",
     6: "eighth",
     4: "eighth",
+    3: "16th",
 }
 DOTTED = {36, 18}
 
@@ -81,6 +82,11 @@ def rehearsal(name: str) -> str:
 
 def words(text: str) -> str:
     return direction(f"<words>{escape(text)}</words>")
+
+
+def feel(text: str) -> str:
+    swing = "<sound><swing><first>2</first><second>1</second></swing></sound>"
+    return words(text).replace("</direction>", f"{swing}</direction>")
 
 
 def tempo(bpm: int, dot: bool = False) -> str:

@@ -12,11 +12,11 @@ from concurrent.futures import ThreadPoolExecutor
 from itertools import pairwise
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from reedwright.errors import SheetError
-from reedwright.sheet.engrave import engrave, engrave_pages
+from reedwright.sheet.engrave import engrave
 from reedwright.sheet.glyphs import text_width
 from tests.sheet.scores import (
     CHORDS,
@@ -83,6 +83,39 @@ def test_lines_are_named_for_a_screen_reader_and_numbered_from_the_second_on() -
     assert numbers == [[], ["5"], ["9"]]
 
 
+SPARSE = notes("G4:24 −2", "r:24")
+SIXTEENTHS = notes(*["G4:3 −2"] * 16)
+
+
+@pytest.mark.parametrize(("last", "lines"), [(SPARSE, [4, 5]), (RUN, [4, 4, 1])])
+def test_a_last_bar_alone_joins_the_line_before_it_when_it_is_sparse(
+    last: str, lines: list[int]
+) -> None:
+    bars = [LONG] * 8 + [last]
+    assert [line.measures for line in lines_of(*bars)] == lines
+
+
+def test_a_sparse_last_bar_joins_no_crowded_line() -> None:
+    assert [line.measures for line in lines_of(*[RUN] * 7, SIXTEENTHS, SPARSE)] == [4, 4, 1]
+
+
+def test_two_last_bars_stay_on_a_line_of_their_own() -> None:
+    assert [line.measures for line in lines_of(*[LONG] * 4, SPARSE, SPARSE)] == [4, 2]
+
+
+def test_a_crowded_line_is_broken_in_two_and_its_halves_are_full_lines() -> None:
+    lines = lines_of(PICKUP, *[SIXTEENTHS] * 4, *[LONG] * 4, *[SIXTEENTHS] * 4, pickup=True)
+    assert [line.measures for line in lines] == [3, 2, 4, 2, 2]
+    assert [line.title for line in lines][:2] == ["Bars 0 to 2", "Bars 3 to 4"]
+    assert {round(line.box[2]) for line in lines} == {round(lines[0].box[2])}
+
+
+def test_a_crowded_bar_of_large_print_has_a_line_of_its_own() -> None:
+    crowded = score([SIXTEENTHS] * 2 + [LONG] * 2, pickup=False)
+    lines = [read_picture(svg).measures for svg in engrave(crowded, scale=1.6, bars_per_line=2)]
+    assert lines == [1, 1, 2]
+
+
 # ---- tab ---------------------------------------------------------------------------------------
 
 
@@ -129,6 +162,22 @@ def test_tab_signs_never_touch_because_dense_music_gets_smaller_ones(
     for row in rows.values():
         for (x, half), (next_x, next_half) in pairwise(sorted(row)):
             assert x + half < next_x - next_half
+
+
+def test_one_dense_line_leaves_the_tab_of_the_others_at_its_size() -> None:
+    plain, dense = lines_of(*[LONG] * 4, *[WIDE] * 4)
+    assert plain.tab[0].size == pytest.approx(470)
+    assert dense.tab[0].size < 400
+
+
+def test_words_on_technique_beside_one_another_are_well_apart() -> None:
+    bar = notes(*(Written("G4:12 −2", technique=word) for word in ("wah ×2", "flutter") * 2))
+    (line,) = lines_of(bar, bar, bar, bar)
+    said = [text for text in line.texts if text.said in {"wah ×2", "flutter"}]
+    for text, after in pairwise(said):
+        if text.y == after.y:
+            widths = text_width(text.said, text.size) + text_width(after.said, after.size)
+            assert after.x - text.x >= widths / 2 + 250
 
 
 def test_arrows_are_lower_than_a_line_of_tab_so_that_stacks_part() -> None:
@@ -203,16 +252,16 @@ def test_a_glide_into_a_note_keeps_clear_of_its_accidental() -> None:
 _DIGEST = """
 import hashlib
 from tests.sheet.scores import twelve_bars
-from reedwright.sheet.engrave import engrave, engrave_pages
-made = engrave(twelve_bars()) + engrave_pages(twelve_bars())
+from reedwright.sheet.engrave import engrave
+made = engrave(twelve_bars())
 print(hashlib.sha256("".join(made).encode()).hexdigest())
 """
 
 
 def test_the_same_score_gives_the_same_bytes_in_every_process() -> None:
     engrave(score([RUN]))  # whatever was engraved before must not matter
-    here = "".join(engrave(twelve_bars()) + engrave_pages(twelve_bars()))
-    assert here == "".join(engrave(twelve_bars()) + engrave_pages(twelve_bars()))
+    here = "".join(engrave(twelve_bars()))
+    assert here == "".join(engrave(twelve_bars()))
     there = {
         subprocess.run(
             [sys.executable, "-c", _DIGEST],
@@ -265,8 +314,6 @@ def test_settings_out_of_range_are_refused() -> None:
             engrave(twelve_bars(), scale=scale)
     with pytest.raises(SheetError, match="at least one bar"):
         engrave(twelve_bars(), bars_per_line=0)
-    with pytest.raises(SheetError, match="at least one line"):
-        engrave_pages(twelve_bars(), systems_per_page=0)
 
 
 def test_a_score_reads_no_file() -> None:
@@ -286,9 +333,10 @@ XML_TEXT = st.text(
 )
 
 
+@example(name="", said_there="", technique="0 0")
+@example(name="", said_there="", technique="4à la")
 @given(name=XML_TEXT, said_there=XML_TEXT, technique=XML_TEXT)
 def test_any_text_can_be_engraved(name: str, said_there: str, technique: str) -> None:
     bar = rehearsal(name) + words(said_there) + notes(Written("G4:48 −2", technique=technique))
     made = score([bar], pickup=False, title=name)
     assert [read_picture(svg).measures for svg in engrave(made)] == [1]
-    assert [read_picture(svg).measures for svg in engrave_pages(made)] == [1]

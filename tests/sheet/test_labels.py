@@ -3,11 +3,13 @@
 Read back from engraved pictures; no outside source.
 """
 
+import re
+
 import pytest
 
 from reedwright.sheet.engrave import engrave
 from reedwright.sheet.glyphs import text_width
-from tests.sheet.scores import LONG, chord, direction, notes, rehearsal, score, tempo, words
+from tests.sheet.scores import LONG, chord, direction, feel, notes, rehearsal, score, tempo, words
 from tests.sheet.svg_reader import Picture, Text, read_picture
 
 GAP = "\u2003"
@@ -45,11 +47,48 @@ def test_words_in_the_middle_of_a_bar_stand_over_their_note() -> None:
 
 
 def test_the_tempo_has_a_note_of_the_music_font_and_the_feel_beside_it() -> None:
-    line = line_of(tempo(84, dot=True) + words("Slow") + LONG)
+    line = line_of(tempo(84) + feel("Shuffle") + LONG)
     label = label_of(line, "♩")
-    assert (label.spans[0]["said"], label.spans[0]["font-family"]) == ("♩.", "Leipzig")
-    assert label.spans[1]["said"] == "= 84, Slow"
+    assert (label.spans[0]["said"], label.spans[0]["font-family"]) == ("♩", "Leipzig")
+    assert label.spans[1]["said"] == "= 84, Shuffle"
     assert label.x == 0
+
+
+def test_the_dot_of_a_tempo_stands_clear_of_its_note() -> None:
+    plain, dotted = (
+        label_of(line_of(tempo(56, dot=dot) + LONG), "♩").spans for dot in (False, True)
+    )
+    assert [span["said"] for span in dotted] == ["♩", ".", "= 56"]
+    assert dotted[1]["font-family"] == "Leipzig"
+    head = 302 * 640 / 1000  # the quarter note of Leipzig at the size it has here
+    assert float(dotted[1]["x"]) > head + 40
+    assert float(dotted[2]["x"]) > float(plain[1]["x"]) + 62
+
+
+def test_only_a_feel_joins_the_tempo_and_other_words_stand_for_themselves() -> None:
+    line = line_of(tempo(84) + feel("Shuffle") + words("cup closed") + LONG)
+    assert label_of(line, "♩").spans[1]["said"] == "= 84, Shuffle"
+    assert line.text("cup closed").style == "italic"
+
+
+def test_a_label_keeps_clear_of_high_notes_and_of_the_key_signature() -> None:
+    high = notes(*["G6:6 10"] * 8)
+    line = line_of(tempo(84) + words("a long remark that reaches over the notes") + high)
+    heads = [float(y) for _, d in line.paths for y in re.findall(r"M\S+ (\S+) L", d)]
+    label = label_of(line, "a long")
+    assert label.y < min(heads) - 50
+
+
+def test_a_chord_keeps_clear_of_the_accidental_of_a_high_note() -> None:
+    plain, flat = (
+        line_of(chord("C") + notes(f"{pitch}:48 10")).text("C7") for pitch in ("B6", "Bb6")
+    )
+    assert flat.y < plain.y
+
+
+def test_degrees_of_a_chord_have_real_signs() -> None:
+    altered = chord("A", "half-diminished").replace("<kind>", '<kind text="m7b5">')
+    assert "Am7♭5" in line_of(altered + LONG).said
 
 
 def test_labels_that_would_meet_go_up_a_row() -> None:

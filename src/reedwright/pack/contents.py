@@ -12,6 +12,7 @@ from dataclasses import replace
 
 from reedwright.check.check import Report
 from reedwright.pack.choices import Choices
+from reedwright.sheet.document import SheetDocument
 from reedwright.sheet.options import SheetOptions
 
 
@@ -19,9 +20,10 @@ def contents(report: Report, choices: Choices) -> Iterator[tuple[str, bytes]]:
     """Name and bytes of every file of a pack but the tune's own."""
     yield "check.json", check_file(report)
     yield "harp.svg", chart_file(report)
-    yield "sheet.pdf", print_file(report, choices)
+    document = _document(report, choices)  # one for paper and screen
+    yield "sheet.pdf", _print(document)
     yield "sheet-large.pdf", print_file(report, choices, large=True)
-    for number, page in enumerate(page_files(report, choices), 1):
+    for number, page in enumerate(_pages(document), 1):
         yield f"sheet-{number}.svg", page
     yield "sheet.txt", text_file(report, choices)
     yield "tune.mid", midi_file(report, choices)
@@ -45,24 +47,36 @@ def chart_file(report: Report) -> bytes:
 
 def print_file(report: Report, choices: Choices, *, large: bool = False) -> bytes:
     """The printed sheet as PDF."""
+    return _print(_document(report, choices, large=large))
+
+
+def page_files(report: Report, choices: Choices) -> tuple[bytes, ...]:
+    """The printed sheet as SVG, page by page."""
+    return _pages(_document(report, choices))
+
+
+def _print(document: SheetDocument) -> bytes:
+    from reedwright.sheet.typeset import typeset
+
+    return typeset(document)
+
+
+def _pages(document: SheetDocument) -> tuple[bytes, ...]:
+    from reedwright.sheet.pages import page_pictures
+
+    return tuple(page.encode("utf-8") for page in page_pictures(document))
+
+
+def _document(report: Report, choices: Choices, *, large: bool = False) -> SheetDocument:
     from reedwright.sheet.engrave import engrave
     from reedwright.sheet.lesson import sheet_document
-    from reedwright.sheet.typeset import LARGE_BARS_PER_LINE, LARGE_SCALE, typeset
+    from reedwright.sheet.typeset import LARGE_BARS_PER_LINE, LARGE_SCALE
 
     options = replace(options_of(report, choices), remarks=False)  # they stand below the music
     if large:
         options = replace(options, bars_per_line=LARGE_BARS_PER_LINE)
     systems = engrave(_musicxml(report, options), scale=LARGE_SCALE if large else 1.0)
-    document = sheet_document(report.score, systems, options, paper=choices.paper, large=large)
-    return typeset(document)
-
-
-def page_files(report: Report, choices: Choices) -> tuple[bytes, ...]:
-    """The music as SVG, page by page."""
-    from reedwright.sheet.engrave import engrave_pages
-
-    pages = engrave_pages(_musicxml(report, options_of(report, choices)))
-    return tuple(page.encode("utf-8") for page in pages)
+    return sheet_document(report.score, systems, options, paper=choices.paper, large=large)
 
 
 def musicxml_file(report: Report, choices: Choices) -> bytes:

@@ -1,4 +1,4 @@
-"""MusicXML in, engraved music out: one SVG picture per line of music, or whole pages for a screen.
+"""MusicXML in, engraved music out: one SVG picture per line of music.
 
 Route: `prepare` (lines, labels, ids) → verovio → `finish` (type, tab, marks). Conventions: a line
 of music fills the width of the type area, `TEXT_WIDTH_MM`; `scale` 1 gives a staff 6 mm high.
@@ -17,8 +17,7 @@ from lxml import etree
 from reedwright.errors import SheetError
 from reedwright.sheet.finish import Look, finish
 from reedwright.sheet.fonts import TEXT_FONT
-from reedwright.sheet.pages import stack
-from reedwright.sheet.prepare import Mark, Prepared, prepare
+from reedwright.sheet.prepare import SIGNS_PER_LINE, Mark, Prepared, prepare
 from reedwright.sheet.svg import read_bars
 from reedwright.sheet.under import tab_size
 
@@ -29,7 +28,6 @@ TEXT_WIDTH_MM = 180  # fits A4 and Letter alike with margins of 15 and 18 mm
 STAFF_HEIGHT_MM = 6.0  # in the usual range of printed parts, from memory
 _STAFF_HEIGHT_PX = 72  # verovio: four spaces of two units of 9 px
 _SCALES = (0.5, 4.0)
-SYSTEMS_PER_PAGE = 6  # about what a portrait page holds
 
 _OPTIONS: dict[str, Any] = {
     "inputFrom": "xml",
@@ -52,10 +50,12 @@ _OPTIONS: dict[str, Any] = {
     "spacingLinear": 0.6,
     "spacingNonLinear": 0.45,
     "lyricTopMinMargin": 3.0,
+    # A little thicker than verovio's own 0.15 and 0.2, which fade on screens and cheap printers.
+    "staffLineWidth": 0.2,
+    "stemWidth": 0.24,
     "spacingSystem": 0,
     "breaksNoWidow": False,
 }
-_SCREEN_FONT = f"'{TEXT_FONT}', 'Times New Roman', Times, serif"
 _SEEDS = 2**31 - 2  # what a 32-bit int holds, less 0
 _lock = threading.Lock()
 
@@ -73,34 +73,15 @@ def engrave(
     Raises:
         SheetError: the text is no score, or it cannot be engraved.
     """
-    ready = prepare(musicxml, bars_per_line=bars_per_line)
-    return _finished(ready, scale, TEXT_FONT, screen=False)
+    ready = prepare(musicxml, bars_per_line=bars_per_line, room=SIGNS_PER_LINE / max(scale, 0.1))
+    return _finished(ready, scale)
 
 
-def engrave_pages(
-    musicxml: str,
-    *,
-    scale: float = 1.0,
-    bars_per_line: int | None = None,
-    systems_per_page: int = SYSTEMS_PER_PAGE,
-) -> tuple[str, ...]:
-    """Standalone SVG pages for a screen, the score's title and author on the first.
-
-    Text is real text in a font family of the reader's machine when ours is not there. Arguments
-    and errors as in `engrave`.
-    """
-    if systems_per_page < 1:
-        raise SheetError(f"A page holds at least one line of music, not {systems_per_page}.")
-    ready = prepare(musicxml, bars_per_line=bars_per_line, any_sign=True)
-    lines = _finished(ready, scale, _SCREEN_FONT, screen=True)
-    return stack(lines, systems_per_page, ready.title, ready.creator, font=_SCREEN_FONT)
-
-
-def _finished(ready: Prepared, scale: float, font: str, *, screen: bool) -> tuple[str, ...]:
+def _finished(ready: Prepared, scale: float) -> tuple[str, ...]:
     marks: dict[str, list[Mark]] = {}
     for mark in ready.marks:
         marks.setdefault(mark.note_id, []).append(mark)
-    pictures = _engraved(ready, scale, screen=screen)
+    pictures = _engraved(ready, scale)
     if len(pictures) != len(ready.lines):
         raise SheetError(
             f"The engraver made {len(pictures)} lines of music where {len(ready.lines)} were "
@@ -108,26 +89,22 @@ def _finished(ready: Prepared, scale: float, font: str, *, screen: bool) -> tupl
         )
     roots = [etree.fromstring(picture) for picture in pictures]
     bars = [read_bars(root) for root in roots]
-    tab = tab_size(bars)
     return tuple(
         finish(
-            root,
-            own,
-            marks,
-            Look(line.title, font, tab, ready.labels, line.number, any_font=screen),
+            root, own, marks, Look(line.title, TEXT_FONT, tab_size(own), ready.labels, line.number)
         )
         for root, own, line in zip(roots, bars, ready.lines, strict=True)
     )
 
 
-def _engraved(ready: Prepared, scale: float, *, screen: bool) -> list[str]:
+def _engraved(ready: Prepared, scale: float) -> list[str]:
     """verovio's own pictures, one per line of music."""
     low, high = _SCALES
     if not low <= scale <= high:
         raise SheetError(f"The scale of the staff is {scale}; it lies between {low} and {high}.")
     options = _OPTIONS | {
         "pageWidth": round(TEXT_WIDTH_MM / STAFF_HEIGHT_MM * _STAFF_HEIGHT_PX / scale),
-        "smuflTextFont": "embedded" if screen else "none",
+        "smuflTextFont": "none",
         "minLastJustification": 0.0 if ready.last_line_full else 1.0,
     }
     with _lock:

@@ -6,6 +6,7 @@ lick's name and words, the chords, the tab, words on technique, the count.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
@@ -13,11 +14,13 @@ from typing import TypeAlias
 from lxml import etree
 
 from reedwright.sheet.glyphs import text_width
+from reedwright.sheet.ink import Point, clear, ink
 from reedwright.sheet.labelrow import set_labels
 from reedwright.sheet.labels import Label
 from reedwright.sheet.prepare import TECHNIQUE_LINE, Mark
 from reedwright.sheet.strokes import glide_path
 from reedwright.sheet.svg import (
+    BAR_NUMBER,
     PER_UNIT,
     SVG,
     Bar,
@@ -39,10 +42,11 @@ _TECHNIQUE_LINE = str(TECHNIQUE_LINE)
 _STYLE = {
     "harm": {"font-size": "450", "font-weight": "600"},
 }
-_BAR_NUMBER = {"font-size": "320", "font-style": "italic", "fill": GREY}
+_BAR_NUMBER = {"class": BAR_NUMBER, "font-size": "320", "font-style": "italic", "fill": GREY}
 _ABOVE_CLEF = 340  # from the staff's top line up to the bar number, clear of the clef
 _ASCENT, _DESCENT = 400, 140  # what a line of type takes above and below its baseline
 # What the engraver writes for accidentals in chord symbols. Source: SMuFL 1.4, figured bass.
+_ALTERED = re.compile("[b#](?=[0-9])")  # degrees of a chord, as in m7b5; roots have real signs
 _ACCIDENTALS = {0xEA63: "♭♭", 0xEA64: "♭", 0xEA65: "♮", 0xEA66: "♯", 0xEA67: "♯♯"}
 
 
@@ -52,11 +56,10 @@ class Look:
 
     Attributes:
         title: what a screen reader says the picture is.
-        font: the font family (or families, as CSS) of all text that is not a music sign.
+        font: the font family of all text that is not a music sign.
         tab_size: type size of the tab, from `tab_size`.
         labels: what the engraver's keys over the bars stand for.
         bar_number: printed over the clef; empty for none.
-        any_font: the tab keeps its width in whatever font the reader's machine has.
     """
 
     title: str
@@ -64,7 +67,6 @@ class Look:
     tab_size: float
     labels: tuple[Label, ...] = ()
     bar_number: str = ""
-    any_font: bool = False
 
 
 def finish(
@@ -81,11 +83,12 @@ def finish(
     for canvas in root.findall(f"{SVG}svg"):
         canvas.set("font-family", look.font)
         width, height = size(canvas)
+        points = ink(bars)
         for bar in bars:
-            _finish_texts(bar, width)
+            _finish_texts(bar, width, points)
             _draw_glides(bar, marks)
-        before, after = set_under(bars, marks, look.tab_size, any_font=look.any_font)
-        label_y = set_labels(bars, look.labels, width, any_font=look.any_font)
+        before, after = set_under(bars, marks, look.tab_size)
+        label_y = set_labels(bars, look.labels, width, points)
         for bar in bars:
             _order(bar)
         label_y = min(label_y, _number_bar(bars, look.bar_number))
@@ -102,14 +105,19 @@ def _name(root: Element, title: str) -> None:
     root.insert(0, named)
 
 
-def _finish_texts(bar: Bar, width: float) -> None:
+def _finish_texts(bar: Bar, width: float, points: Sequence[Point]) -> None:
     """Chords and words in our type, from the left, and never out of the picture."""
     for name, style in _STYLE.items():
         for text in texts(bar.group, name):
-            content = said(text).translate(_ACCIDENTALS)
+            content = _ALTERED.sub(_sign, said(text).translate(_ACCIDENTALS))
             long = text_width(content, float(style["font-size"]), bold="font-weight" in style)
             x = max(0.0, min(float(text.get("x", "0")), width - long))
-            set_text(text, content, x, float(text.get("y", "0")), style)
+            y = clear(points, x, x + long, float(text.get("y", "0")))
+            set_text(text, content, x, y, style)
+
+
+def _sign(altered: re.Match[str]) -> str:
+    return "♭" if altered[0] == "b" else "♯"
 
 
 def _number_bar(bars: Sequence[Bar], number: str) -> float:

@@ -14,16 +14,18 @@ from lxml import etree
 
 from reedwright.sheet.fonts import MUSIC_FONT
 from reedwright.sheet.glyphs import text_width
+from reedwright.sheet.ink import Point, clear
 from reedwright.sheet.labels import Label
 from reedwright.sheet.svg import SVG, Bar, add_text, new_text, remove, said, texts
 
 Element: TypeAlias = "etree._Element"
 
 _SIZE, _NOTE_SIZE = 430, 640  # type sizes, by eye
-_BEAT_WIDTH, _DOT_WIDTH = 300, 130  # room for the note of the tempo and its dot
+# Widths of the tempo's note in thousandths of its size: measured in verovio's Leipzig font.
+_BEAT_WIDTHS = {"♩": 302, "\U0001d15e": 310, "♪": 502}
+_BEFORE_DOT, _AFTER_BEAT, _DOT_WIDTH = 55, 110, 62
 _ROW, _ABOVE_CHORDS, _APART = 540, 590, 300
 _SHIFT = 900  # how far a label may move right before it goes up a row instead
-_WIDEST = 1.3  # DejaVu Serif beside our font: 1.2 to 1.3 on the labels of the demo tunes
 _BACK = 200  # a label belongs to the first note that is not further back than this
 _NAME = {"font-size": f"{_SIZE}", "font-weight": "600"}
 _WORDS = {"font-size": f"{_SIZE}", "font-weight": "400", "font-style": "italic"}
@@ -45,20 +47,18 @@ class _Part:
     def width(self) -> float:
         """Its length in our own font."""
         if self.tempo:
-            return _BEAT_WIDTH + _DOT_WIDTH + text_width(self.label.tempo, _SIZE)
+            return _beat_width(self.label.beat) + text_width(self.label.tempo, _SIZE)
         name = text_width(self.label.name + _GAP, _SIZE, bold=True) if self.label.name else 0
         return name + text_width(self.label.words, _SIZE)
 
 
 def set_labels(
-    bars: Sequence[Bar], labels: Sequence[Label], width: float, *, any_font: bool
+    bars: Sequence[Bar], labels: Sequence[Label], width: float, points: Sequence[Point]
 ) -> float:
     """Set the labels of one line of music; the baseline (y) of the topmost, 0 without any.
 
-    With `any_font` the words follow their name wherever that ends, and room is kept for a wider
-    font than ours.
+    `points` are the signs to keep clear of.
     """
-    stretch = _WIDEST if any_font else 1.0
     parts: list[_Part] = []
     heights: list[float] = []
     for at, bar in enumerate(bars):
@@ -66,19 +66,20 @@ def set_labels(
             key = said(text)
             if key.isdecimal() and int(key) < len(labels):
                 heights.append(float(text.get("y", "0")))
-                label = _fitting(labels[int(key)], width / stretch)
+                label = _fitting(labels[int(key)], width)
                 parts += _parts(label, text, bar, first_bar=at == 0)
     if not parts:
         return 0.0
     chords = [float(text.get("y", "0")) for bar in bars for text in texts(bar.group, "harm")]
     base = min([*heights, *(y - _ABOVE_CHORDS for y in chords)])
-    rows = 0
-    for part, x, row in _placed(parts, width, stretch):
-        part.before.addprevious(_drawn(part, x, base - row * _ROW, any_font=any_font))
-        rows = max(rows, row)
+    placed = list(_placed(parts, width))
+    for part, x, row in placed:
+        base = clear(points, x, x + part.width, base - row * _ROW) + row * _ROW
+    for part, x, row in placed:
+        part.before.addprevious(_drawn(part, x, base - row * _ROW))
     for place in {part.before for part in parts}:
         remove(place)
-    return base - rows * _ROW
+    return base - max(row for _, _, row in placed) * _ROW
 
 
 def _fitting(label: Label, width: float) -> Label:
@@ -110,11 +111,11 @@ def _parts(label: Label, text: Element, bar: Bar, *, first_bar: bool) -> Iterato
         yield _Part(label, False, x, text)
 
 
-def _placed(parts: list[_Part], width: float, stretch: float) -> Iterator[tuple[_Part, float, int]]:
+def _placed(parts: list[_Part], width: float) -> Iterator[tuple[_Part, float, int]]:
     """Every part with its left edge and its row, the lowest row being 0."""
     taken: list[tuple[int, float, float]] = []
     for part in sorted(parts, key=lambda one: (not one.tempo and not one.label.name, one.x)):
-        length = part.width * stretch
+        length = part.width
         wanted = max(0.0, min(part.x, width - length))
         row, x = 0, wanted
         while True:
@@ -140,7 +141,7 @@ def _beside(
     return at if fits else None
 
 
-def _drawn(part: _Part, x: float, y: float, *, any_font: bool) -> Element:
+def _drawn(part: _Part, x: float, y: float) -> Element:
     label = part.label
     if part.tempo:
         return _drawn_tempo(label, x, y)
@@ -148,21 +149,32 @@ def _drawn(part: _Part, x: float, y: float, *, any_font: bool) -> Element:
         return new_text(label.words, x, y, _WORDS)
     text = new_text(label.name, x, y, _NAME)
     if label.words:
-        span = etree.SubElement(text, f"{SVG}tspan", _WORDS)
-        if any_font:
-            span.text = _GAP + label.words
-        else:  # a place of its own, see `add_text`
-            start = x + text_width(label.name + _GAP, _SIZE, bold=True)
-            span.set("x", f"{start:g}")
-            add_text(span, label.words, start, _WORDS)
+        start = x + text_width(label.name + _GAP, _SIZE, bold=True)
+        span = etree.SubElement(text, f"{SVG}tspan", {"x": f"{start:g}"} | _WORDS)
+        add_text(span, label.words, start, _WORDS)
     return text
 
 
+def _beat_width(beat: str) -> float:
+    """From the left edge of the tempo's note to the words after it."""
+    dot = _BEFORE_DOT + _DOT_WIDTH if len(beat) > 1 else 0
+    return _note_width(beat) + dot + _AFTER_BEAT
+
+
+def _note_width(beat: str) -> float:
+    return _BEAT_WIDTHS[beat[0]] * _NOTE_SIZE / 1000
+
+
 def _drawn_tempo(label: Label, x: float, y: float) -> Element:
+    """The note, its dot a little apart from it, and the words."""
     text = new_text("", x, y, _TEMPO)
-    note = {"font-family": MUSIC_FONT, "font-size": f"{_NOTE_SIZE}"}
-    etree.SubElement(text, f"{SVG}tspan", note).text = label.beat
-    after = x + _BEAT_WIDTH + (_DOT_WIDTH if len(label.beat) > 1 else 0)
+    sign, dot = label.beat[0], label.beat[1:]
+    music = {"font-family": MUSIC_FONT, "font-size": f"{_NOTE_SIZE}"}
+    etree.SubElement(text, f"{SVG}tspan", music).text = sign
+    if dot:
+        place = {"x": f"{x + _note_width(sign) + _BEFORE_DOT:g}"}
+        etree.SubElement(text, f"{SVG}tspan", place | music).text = dot
+    after = x + _beat_width(label.beat)
     span = etree.SubElement(text, f"{SVG}tspan", {"x": f"{after:g}"})
     add_text(span, label.tempo, after, _TEMPO)
     return text

@@ -23,18 +23,21 @@ _BEATS = {"half": "\U0001d15e", "quarter": "♩", "eighth": "♪"}
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """One thing said over the music: `beat` "♩" with `tempo` "= 96, Shuffle"; name; words."""
+    """One thing said over the music: `beat` "♩" with `tempo` "= 96, Shuffle"; name; words.
+
+    `feel` is set while the words are those of a feel, which belong to the tempo before them.
+    """
 
     beat: str = ""
     tempo: str = ""
     name: str = ""
     words: str = ""
+    feel: bool = False
 
     def joined(self, other: Label) -> Label:
         """This label with what another says right after it."""
-        if self.beat and not self.name and not other.name and other.words:
-            feel = replace(self, tempo=f"{self.tempo}, {other.words}")  # belongs to the tempo
-            return replace(feel, words="")
+        if self.beat and other.feel:
+            return replace(self, tempo=f"{self.tempo}, {other.words}")
         return Label(
             other.beat or self.beat,
             other.tempo or self.tempo,
@@ -85,7 +88,10 @@ def _read(direction: Element) -> Label:
     words = [tidy(word.text) for word in direction.findall("direction-type/words")]
     for dynamics in direction.findall("direction-type/dynamics"):
         words += [_LOUDNESS.get(str(sign.tag), str(sign.tag)) for sign in dynamics]
-    return Label().joined(Label(beat, tempo, name, ", ".join(filter(None, words))))
+    feel = direction.find("sound/swing") is not None
+    return replace(
+        Label().joined(Label(beat, tempo, name, ", ".join(filter(None, words)))), feel=feel
+    )
 
 
 def _tempo(metronome: Element | None) -> tuple[str, str]:

@@ -7,6 +7,7 @@ marked with `o`, as in tab.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from reedwright.harp.layout import Cell, Row, chart_of
@@ -19,6 +20,7 @@ from reedwright.tune.place import Score
 from reedwright.tune.tune import Tune
 
 Words = dict[str, dict[str, str]]
+_KEY = re.compile(r"\b[A-G][b#](?![\w#])")
 
 
 def sheet_document(
@@ -62,7 +64,7 @@ def _facts(tune: Tune, options: SheetOptions, said: Words) -> Iterator[tuple[str
     names, values = said["facts"], said["values"]
     yield names["harp"], _harp(tune)
     position = position_name(tune.position)
-    yield names["position"], values["position"].format(name=position, key=tune.key_name)
+    yield names["position"], values["position"].format(name=position, key=_key_signs(tune.key_name))
     yield names["meter"], values["meter"].format(meter=tune.meter, feel=tune.feel.name)
     yield names["tempo"], _tempo(tune, options, values)
     yield names["tab"], printed(legend(options.tab))
@@ -72,7 +74,8 @@ def _facts(tune: Tune, options: SheetOptions, said: Words) -> Iterator[tuple[str
 
 def _harp(tune: Tune) -> str:
     harp = tune.harp
-    parts = [harp.name if harp.tuning.name != "Richter" else f"{harp.name}, Richter"]
+    name = _key_signs(harp.name)
+    parts = [name if harp.tuning.name != "Richter" else f"{name}, Richter"]
     parts += [harp.temperament.name] if harp.temperament.name != "equal" else []
     parts += [f"A4 = {harp.a4_hz:g} Hz"] if harp.a4_hz != 440.0 else []
     return ", ".join(parts)
@@ -113,6 +116,11 @@ def _row(row: Row) -> ChartRow:
 
 def _named(cell: Cell) -> str:
     return _real_signs(cell.pitch) + "o" * cell.note.over
+
+
+def _key_signs(words: str) -> str:
+    """`Bb minor` with the real signs; no other letters are touched."""
+    return _KEY.sub(lambda key: _real_signs(key[0]), words)
 
 
 def _real_signs(name: str) -> str:

@@ -23,6 +23,11 @@ from reedwright.sheet.glyphs import printable
 from reedwright.sheet.labels import Label, take_labels, tidy
 from reedwright.sheet.strokes import GLIDES
 
+# What a line of normal print holds without crowding: four bars of eighths and a little, by eye.
+SIGNS_PER_LINE = 34
+_CROWDED = 1.25  # times what a line holds; with more, tab grows too small to read, by eye
+_SPARSE = 4  # at most so many notes and rests in a bar that may join the line before
+GUARD = "a\u2061"  # ends in an invisible sign that `printable` lets nobody else use
 TECHNIQUE_LINE = 8  # the lyric line under at most seven lines of tab
 
 Element: TypeAlias = "etree._Element"
@@ -54,16 +59,16 @@ class Prepared:
     labels: tuple[Label, ...]
     lines: tuple[Line, ...]
     last_line_full: bool
-    title: str = ""
-    creator: str = ""
 
 
-def prepare(musicxml: str, *, bars_per_line: int | None = None, any_sign: bool = False) -> Prepared:
+def prepare(
+    musicxml: str, *, bars_per_line: int | None = None, room: float = SIGNS_PER_LINE
+) -> Prepared:
     """Break the score into lines and take out what is drawn later.
 
     With `bars_per_line` the score's own line breaks give way to lines of so many bars; a pickup
-    bar joins the first line. Characters the sheet's fonts lack are replaced, except where a
-    reader's own machine draws the text (`any_sign`).
+    bar joins the first line. A last line of one sparse bar joins the line before it where `room`
+    (notes and rests of a line) allows. Characters the sheet's fonts lack are replaced.
 
     Raises:
         SheetError: the text is no partwise MusicXML score with at least one bar.
@@ -72,9 +77,10 @@ def prepare(musicxml: str, *, bars_per_line: int | None = None, any_sign: bool =
     measures = root.findall("part[1]/measure")
     if not measures:
         raise SheetError("The score has no bar, so there is nothing to engrave.")
-    starts = _line_starts(measures, bars_per_line)
+    usual = _without_orphan(_line_starts(measures, bars_per_line), measures, room)
+    starts = _without_crowds(usual, measures, room * _CROWDED)
     _break_lines(measures, starts)
-    for element in () if any_sign else root.iter("text", "words", "rehearsal"):
+    for element in root.iter("text", "words", "rehearsal"):
         element.text = printable(element.text or "")
     labels: list[Label] = []
     for measure in measures:
@@ -86,9 +92,7 @@ def prepare(musicxml: str, *, bars_per_line: int | None = None, any_sign: bool =
         tuple(marks),
         tuple(labels),
         tuple(_line(line, first=at == 0) for at, line in enumerate(lines)),
-        len(lines[-1]) >= max(map(len, lines[1:-1]), default=1),
-        tidy(root.findtext("work/work-title") or root.findtext("movement-title")),
-        tidy(root.findtext("identification/creator")),
+        starts[-1] not in usual or len(lines[-1]) >= max(map(len, lines[1:-1]), default=1),
     )
 
 
@@ -111,8 +115,38 @@ def _line_starts(measures: list[Element], bars_per_line: int | None) -> list[int
         return [0, *(at for at, measure in enumerate(measures) if at and _breaks(measure))]
     if bars_per_line < 1:
         raise SheetError(f"A line holds at least one bar, not {bars_per_line}.")
-    pickup = measures[0].get("implicit") == "yes" or measures[0].get("number") == "0"
-    return [0, *range(bars_per_line + pickup, len(measures), bars_per_line)]
+    return [0, *range(bars_per_line + _has_pickup(measures), len(measures), bars_per_line)]
+
+
+def _has_pickup(measures: list[Element]) -> bool:
+    return measures[0].get("implicit") == "yes" or measures[0].get("number") == "0"
+
+
+def _without_orphan(starts: list[int], measures: list[Element], room: float) -> list[int]:
+    """Line starts without the last one, if a single sparse bar would stand there alone."""
+    if len(starts) < 2 or starts[-1] != len(measures) - 1:
+        return starts
+    if _signs(measures[-1:]) > _SPARSE or _signs(measures[starts[-2] :]) > room:
+        return starts
+    return starts[:-1]
+
+
+def _without_crowds(starts: list[int], measures: list[Element], most: float) -> list[int]:
+    """Lines of too many notes and rests broken in two, a pickup counted with the bar after it."""
+    found: list[int] = []
+    for start, end in pairwise([*starts, len(measures)]):
+        found.append(start)
+        bars = end - start - (start == 0 and _has_pickup(measures))
+        if bars > 1 and _signs(measures[start:end]) > most:
+            found.append(end - bars // 2)
+    return found
+
+
+def _signs(measures: list[Element]) -> int:
+    """Notes and rests that stand side by side."""
+    return sum(
+        note.find("chord") is None for measure in measures for note in measure.findall("note")
+    )
 
 
 def _breaks(measure: Element) -> bool:
@@ -143,6 +177,8 @@ def _mark(note: Element, number: int) -> Iterator[Mark]:
     note.set("id", note_id)
     for lyric in note.findall("lyric"):
         name = lyric.attrib.pop("name", "tab")  # the engraver would draw it as a title
+        for text in lyric.findall("text") if name != "count" else ():
+            _guard(text, always=name == "technique")
         if name == "technique":
             lyric.set("number", str(TECHNIQUE_LINE))
         if name == "count":
@@ -151,3 +187,10 @@ def _mark(note: Element, number: int) -> Iterator[Mark]:
     for kind in GLIDES:
         if note.find(f"notations/articulations/{kind}") is not None:
             yield Mark(note_id, kind)
+
+
+def _guard(text: Element, *, always: bool) -> None:
+    """Keep the engraver from taking figures before a blank for the number of a verse."""
+    text.text = tidy(text.text)
+    if text.text and (always or " " in text.text):
+        text.text = GUARD + text.text

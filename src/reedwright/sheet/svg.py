@@ -18,7 +18,8 @@ from reedwright.sheet.glyphs import text_width
 Element: TypeAlias = "etree._Element"
 
 SVG = "{http://www.w3.org/2000/svg}"
-_XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
+XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
+BAR_NUMBER = "number"  # class of the text that numbers a line
 PER_UNIT = 10  # verovio's definition scale
 # Half the width of what text stands under, by SMuFL number: rests and the whole note.
 _HALF_WIDTH = {"E0A2": 160, "E4E3": 108, "E4E4": 108, "E4E5": 85, "E4E6": 85}
@@ -80,7 +81,7 @@ def _signs(column: Element) -> Iterator[re.Match[str]]:
     for use in column.iter(f"{SVG}use"):
         parent = use.getparent()
         if parent is not None and parent.get("class") in _SIGNS:
-            found = _SIGN.match(f"{use.get(_XLINK_HREF)} {use.get('transform')}")
+            found = _SIGN.match(f"{use.get(XLINK_HREF)} {use.get('transform')}")
             if found:
                 yield found
 

@@ -1,4 +1,4 @@
-"""A sheet set in type: `SheetDocument` in, PDF bytes out, through typst.
+"""A sheet set in type: `SheetDocument` in, PDF bytes or raw SVG pages out, through typst.
 
 Conventions: the template is `data/sheet.typ`; all content goes to it as JSON data, never as
 markup. typst sees an empty private folder, its own fonts and the music font, and no date: the
@@ -14,14 +14,14 @@ import shutil
 import tempfile
 import threading
 from functools import cache
-from html import unescape
 from importlib.resources import files
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from reedwright.errors import SheetError
 from reedwright.sheet.document import SheetDocument
 from reedwright.sheet.fonts import font_folder
 from reedwright.sheet.glyphs import printable
+from reedwright.sheet.lettering import Parted, part
 
 if TYPE_CHECKING:
     from typst import Compiler
@@ -32,7 +32,6 @@ LARGE_SCALE = (
 LARGE_BARS_PER_LINE = 2
 _LONGEST_WORD = 24  # characters; a longer one may break anywhere, or it would leave the page
 _TITLE_IN_FOOT = 60
-_NAMED = re.compile(r"<title>([^<]*)</title>")
 _PARAGRAPHS = re.compile(r"\n\s*\n")
 _lock = threading.Lock()
 
@@ -43,17 +42,26 @@ def typeset(document: SheetDocument) -> bytes:
     Raises:
         SheetError: typst refuses; the message holds its reason.
     """
+    return b"".join(_compiled(document, "pdf"))
+
+
+def typeset_pages(document: SheetDocument) -> list[bytes]:
+    """The sheet as typst's own SVG, one a page; for `pages`, which makes them fit to be read."""
+    return _compiled(document, "svg")
+
+
+def _compiled(document: SheetDocument, kind: Literal["pdf", "svg"]) -> list[bytes]:
     import typst
 
     sheet = json.dumps(_data(document))
     with _lock:
         try:
-            made = _compiler().compile(input=_template(), format="pdf", sys_inputs={"sheet": sheet})
+            made = _compiler().compile(input=_template(), format=kind, sys_inputs={"sheet": sheet})
         except typst.TypstError as error:
             raise SheetError(f"The sheet could not be set in type: {error}") from error
-    if not isinstance(made, bytes):
-        raise SheetError("The sheet could not be set in type: typst gave no single file.")
-    return made
+    if made is None:
+        raise SheetError("The sheet could not be set in type: typst gave nothing.")
+    return made if isinstance(made, list) else [made]
 
 
 def _data(document: SheetDocument) -> dict[str, Any]:
@@ -65,7 +73,7 @@ def _data(document: SheetDocument) -> dict[str, Any]:
         "facts": [[_line(name), _line(value)] for name, value in document.facts],
         "form": [[_line(chord) for chord in bar] for bar in document.form],
         "form_title": _line(document.form_title),
-        "systems": [{"svg": svg, "alt": _alternative(svg)} for svg in document.systems],
+        "systems": [_system(part(svg)) for svg in document.systems],
         "remarks": [
             {"name": _line(remark.name), "text": _paragraphs(remark.text)}
             for remark in document.remarks
@@ -97,9 +105,24 @@ def _paragraphs(text: str) -> list[str]:
     return [_line(part) for part in _PARAGRAPHS.split(text.replace("\r\n", "\n")) if part.strip()]
 
 
-def _alternative(svg: str) -> str:
-    found = _NAMED.search(svg)
-    return unescape(found.group(1)) if found else "A line of music"
+def _system(line: Parted) -> dict[str, Any]:
+    return {
+        "svg": line.picture,
+        "alt": line.title,
+        "height": round(line.height_mm, 4),
+        "pieces": [
+            {
+                "x": round(piece.x_mm, 4),
+                "y": round(piece.y_mm, 4),
+                "centred": piece.centred,
+                "runs": [
+                    [run.text, round(run.size_mm, 4), run.bold, run.italic, run.fill, run.font]
+                    for run in piece.runs
+                ],
+            }
+            for piece in line.pieces
+        ],
+    }
 
 
 @cache

@@ -15,7 +15,7 @@ from typing import TypeAlias
 from lxml import etree
 
 from reedwright.sheet.glyphs import text_width
-from reedwright.sheet.prepare import TECHNIQUE_LINE, Mark
+from reedwright.sheet.prepare import GUARD, TECHNIQUE_LINE, Mark
 from reedwright.sheet.svg import SVG, Bar, Column, children, new_text, said, set_text
 
 Element: TypeAlias = "etree._Element"
@@ -24,6 +24,7 @@ Element: TypeAlias = "etree._Element"
 GREY = "#444"
 _TAB_SIZE, _SMALLEST_TAB = 470.0, 320.0
 _TAB_APART = 110  # at least half a figure between two signs
+_WORDS_APART = 260  # and a wide blank between words, or two of them would read as one
 _SMALL_SIZE = 360.0
 _TAB = {"font-weight": "600", "text-anchor": "middle"}
 _TECHNIQUE = {"font-size": f"{_SMALL_SIZE:g}", "font-style": "italic", "text-anchor": "middle"}
@@ -36,29 +37,26 @@ _BELOW_STAFF = 900.0  # from the staff's middle to text under a bar without tab
 class _Placed:
     """A text where it stands: its middle, its baseline and its width."""
 
-    text: Element
     x: float
     y: float
     width: float
+    tab: bool = False
 
     def meets(self, x: float, y: float, width: float) -> bool:
-        """Whether a text there would touch this one."""
-        near = abs(self.x - x) < (self.width + width) / 2 + _TAB_APART
+        """Whether words there would touch this text."""
+        apart = _TAB_APART if self.tab else _WORDS_APART
+        near = abs(self.x - x) < (self.width + width) / 2 + apart
         return near and abs(self.y - y) < _STEP * 0.75
 
 
-def tab_size(lines: Sequence[Sequence[Bar]]) -> float:
-    """The one type size at which no two tab signs of these lines of music touch."""
-    return min((_fitting(bars) for bars in lines), default=_TAB_SIZE)
-
-
-def _fitting(bars: Sequence[Bar]) -> float:
+def tab_size(bars: Sequence[Bar]) -> float:
+    """The type size at which no two tab signs of a line of music touch."""
     rows: dict[str, list[tuple[float, float]]] = {}
     for bar in bars:
         for column in bar.columns:
             for line, text in _lyrics(column):
                 if line != TECHNIQUE_LINE:
-                    width = text_width(said(text), 1, bold=True)
+                    width = text_width(_said(text), 1, bold=True)
                     rows.setdefault(text.get("y", ""), []).append((column.x, width))
     fitting = _TAB_SIZE
     for row in rows.values():
@@ -68,6 +66,10 @@ def _fitting(bars: Sequence[Bar]) -> float:
     return max(fitting, _SMALLEST_TAB)
 
 
+def _said(text: Element) -> str:
+    return said(text).replace(GUARD, "")
+
+
 def _lyrics(column: Column) -> Iterator[tuple[int, Element]]:
     for verse in children(column.group, "verse"):
         for text in list(verse.iter(f"{SVG}text")):
@@ -75,17 +77,12 @@ def _lyrics(column: Column) -> Iterator[tuple[int, Element]]:
 
 
 def set_under(
-    bars: Sequence[Bar],
-    marks: Mapping[str, Sequence[Mark]],
-    size: float,
-    *,
-    any_font: bool,
+    bars: Sequence[Bar], marks: Mapping[str, Sequence[Mark]], size: float
 ) -> tuple[float, float]:
     """Set everything under one line of music.
 
     Args:
         size: type size of the tab, from `tab_size`.
-        any_font: the tab keeps its width in whatever font the reader's machine has.
 
     Returns:
         The lowest baseline (y) before and after; 0 without any text.
@@ -99,7 +96,7 @@ def set_under(
             if line == TECHNIQUE_LINE:
                 waiting.append((column, text))
             else:
-                tab = _set_tab(text, column.x, size, any_font=any_font)
+                tab = _set_tab(text, column.x, size)
                 placed.setdefault(id(column), []).append(tab)
     for column, text in waiting:
         _set_technique(column, text, placed)
@@ -109,21 +106,20 @@ def set_under(
     return lowest, max(ends, default=0.0)
 
 
-def _set_tab(text: Element, x: float, size: float, *, any_font: bool) -> _Placed:
-    content, y = said(text), float(text.get("y", "0"))
+def _set_tab(text: Element, x: float, size: float) -> _Placed:
+    content, y = _said(text), float(text.get("y", "0"))
     width = text_width(content, size, bold=True)
     style = {**_TAB, "font-size": f"{size:.4g}"}
-    if any_font:
-        style |= {"textLength": f"{width:.4g}", "lengthAdjust": "spacingAndGlyphs"}
-    return _Placed(set_text(text, content, x, y, style), x, y, width)
+    set_text(text, content, x, y, style)
+    return _Placed(x, y, width, tab=True)
 
 
 def _set_technique(column: Column, text: Element, placed: dict[int, list[_Placed]]) -> None:
-    content = said(text)
+    content = _said(text)
     width = text_width(content, _SMALL_SIZE)
     y = _free(column.x, _under(column, placed), width, placed)
-    new = set_text(text, content, column.x, y, _TECHNIQUE)
-    placed.setdefault(id(column), []).append(_Placed(new, column.x, y, width))
+    set_text(text, content, column.x, y, _TECHNIQUE)
+    placed.setdefault(id(column), []).append(_Placed(column.x, y, width))
 
 
 def _set_counts(
@@ -140,9 +136,8 @@ def _set_counts(
     for column, _, width in counts:
         y = _free(column.x, y, width, placed)
     for column, said_here, width in counts:
-        text = new_text(said_here, column.x, y, _COUNT)
-        bar.group.append(text)
-        placed.setdefault(id(column), []).append(_Placed(text, column.x, y, width))
+        bar.group.append(new_text(said_here, column.x, y, _COUNT))
+        placed.setdefault(id(column), []).append(_Placed(column.x, y, width))
 
 
 def _under(column: Column, placed: dict[int, list[_Placed]]) -> float:
