@@ -367,3 +367,14 @@ def test_an_error_that_cannot_be_said_keeps_its_exit_code(
             cwd=tmp_path,
         )
     assert done.returncode == 2
+
+
+@pytest.mark.parametrize("ending", ["pdf", "svg", "txt", "mid", "musicxml"])
+def test_a_tune_too_long_to_print(ending: str, tmp_path: Path) -> None:
+    tune, out = tmp_path / "t.reed", tmp_path / f"t.{ending}"
+    tune.write_text(SMALL + "\nChorus, 999 times\n1 Call\n")
+    done = run("sheet", str(tune), "-o", str(out))
+    printed = ending in ("pdf", "svg")
+    assert done.code == (2 if printed else 0)
+    assert ("999 bars" in done.err and "Mend: " in done.err) is printed
+    assert out.exists() is not printed

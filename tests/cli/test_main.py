@@ -13,6 +13,7 @@ import pytest
 import reedwright
 from reedwright.cli import ladder
 from reedwright.cli.commands import COMMANDS
+from reedwright.cli.main import main
 from tests.cli.runs import SMALL, TIMEOUT_S, command, environment, inside, run
 
 
@@ -192,3 +193,14 @@ def test_ctrl_c_is_quiet() -> None:
         process.send_signal(signal.SIGINT)
     _, err = process.communicate(timeout=TIMEOUT_S)
     assert (process.returncode, err) == (130, b"")
+
+
+def test_ctrl_c_while_the_modules_are_read_is_quiet(monkeypatch: pytest.MonkeyPatch) -> None:
+    class Interrupted:
+        def find_spec(self, name: str, *_: object) -> None:
+            if name == "reedwright.cli.run":
+                raise KeyboardInterrupt
+
+    monkeypatch.delitem(sys.modules, "reedwright.cli.run", raising=False)
+    monkeypatch.setattr(sys, "meta_path", [Interrupted(), *sys.meta_path])
+    assert main(["ladder"]) == 130

@@ -13,8 +13,10 @@ def main(words: "list[str] | None" = None) -> int:
         words = sys.argv[1:]
     if words in (["--version"], ["-V"]):
         return _version(sys.stdout)
-    from reedwright.cli.run import run
-
+    try:
+        from reedwright.cli.run import run
+    except KeyboardInterrupt:  # Ctrl-C before there was anything to stop
+        return 130
     return run(words)
 
 

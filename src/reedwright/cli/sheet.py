@@ -87,7 +87,10 @@ def _spare_the_tune(path: Path, tune: Path) -> None:
 
 def _made(report: Report, choice: Choices, out: Path, *, large: bool) -> dict[Path, bytes]:
     from reedwright.pack import contents
+    from reedwright.sheet.limits import refuse_endless
 
+    if out.suffix.lower() in (".pdf", ".svg"):
+        refuse_endless(report.score)
     if out.suffix.lower() == ".pdf":
         return {out: contents.print_file(report, choice, large=large)}
     if out.suffix.lower() == ".svg":

@@ -71,7 +71,8 @@ class _Source:
 def pack(path: Path, folder: Path, choices: Choices, tell: Tell = lambda _: None) -> Packed:
     """Bring the pack of a tune up to date.
 
-    Errors: FileError for tune or folder, TuneError for what is in the tune.
+    Errors: FileError for tune or folder, TuneError for what is in the tune, SheetError for one that
+    is too long to print.
     """
     source = _Source(path, read_bytes(path, MAX_BYTES))
     if os.path.isdir(folder):  # noqa: PTH112 -- Path.is_dir raises where a name is too long
@@ -87,6 +88,7 @@ def pack(path: Path, folder: Path, choices: Choices, tell: Tell = lambda _: None
 def _make(source: _Source, folder: Path, choices: Choices, tell: Tell) -> Packed:
     from reedwright.check.check import check
     from reedwright.pack.contents import contents
+    from reedwright.sheet.limits import refuse_endless
     from reedwright.tune.load import decoded
     from reedwright.tune.place import place
     from reedwright.tune.read import read_tune
@@ -96,6 +98,7 @@ def _make(source: _Source, folder: Path, choices: Choices, tell: Tell) -> Packed
     report = check(place(tune))
     if not report.ok:
         return Packed(tune.title, (), None, report)
+    refuse_endless(report.score)
     files = {TUNE: source.tune, **source.own}
     for name in files:
         tell(name)
