@@ -177,6 +177,8 @@ def test_closed_outputs_are_no_fault() -> None:
 
 
 def test_ctrl_c_is_quiet() -> None:
+    # A suite run in the background ignores Ctrl-C, and would hand that down to what it starts.
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
     process = subprocess.Popen(
         command("check", "-"),
         stdin=subprocess.PIPE,
@@ -184,6 +186,7 @@ def test_ctrl_c_is_quiet() -> None:
         stderr=subprocess.PIPE,
         env=environment(PYTHONUNBUFFERED="1"),
     )
+    signal.signal(signal.SIGINT, before)
     assert process.stdin is not None
     process.stdin.write(SMALL.encode())
     process.stdin.flush()
