@@ -17,7 +17,7 @@ from reedwright.tune.load import SUFFIX
 
 DESCRIPTION = """\
 Write a small tune of twelve bars that is ready to be changed: a harp, a form,
-two licks and a running order, with a comment on every kind of line. It is valid
+a few licks and a running order, with a comment on every kind of line. It is valid
 as it stands, so that `reedwright check` has nothing against it."""
 
 EXAMPLES = (
