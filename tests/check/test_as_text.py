@@ -102,12 +102,12 @@ def test_nothing_of_a_source_line_can_steer_a_terminal() -> None:
 
 def test_summaries() -> None:
     assert summary(check(score_of(SHUFFLE))) == (
-        "Mill Race: nothing to mend. 12 bars, 62 sounds, 9 changes of chord met, "
-        "8 on a tone of the new chord, 6 on its root."
+        "Mill Race: nothing to mend. 12 bars, 62 sounds. Chord changes: 9; "
+        "met on a tone of the new chord: 8; on its root: 6."
     )
     assert summary(check(lick("2d = = ."))) == "One lick: nothing to mend. 1 bar, 1 sound."
     two = check(lick("3d = . .", "3d''' = . .", Form="IV7 | I7"))
-    assert summary(two).startswith("One lick: 2 pieces of advice. 2 bars, 2 sounds, 1 change of")
+    assert summary(two).startswith("One lick: 2 pieces of advice. 2 bars, 2 sounds. Chord changes")
 
 
 @given(tunes())

@@ -17,7 +17,7 @@ def test_a_jump_that_is_hard_at_the_full_tempo_and_fine_at_the_slow_one() -> Non
     assert said("1d&5d . . .", Tempo="60, 90, 120") == [
         (
             "advice",
-            "4 holes from 1d to 5d in 0.25 s: hard at 90 and 120, fine at 60",
+            "4 holes from 1d to 5d in 0.25 s at 120: hard at 90 and 120, fine at 60",
             "practise it at 60 first, or come to it by holes between, or leave a rest before it",
         )
     ]
@@ -27,7 +27,7 @@ def test_a_jump_that_is_hard_at_every_tempo() -> None:
     assert said("1d&9d . . .", Tempo="60, 120") == [
         (
             "warning",
-            "8 holes from 1d to 9d in 0.25 s: hard at 60 already",
+            "8 holes from 1d to 9d in 0.25 s at 120: hard at 60 already",
             "come to it by holes between, or leave a rest before it",
         )
     ]
@@ -50,7 +50,7 @@ def test_a_bend_after_a_leap() -> None:
     assert said("7b 3d'' . .", Tempo="60, 120") == [
         (
             "advice",
-            "4 holes from 7b to 3d'' in 0.50 s, with a bend to set: hard at 120, fine at 60",
+            "4 holes from 7b to 3d'', with a bend to set, in 0.50 s: hard at 120, fine at 60",
             (
                 "practise it at 60 first, or come to it from a hole beside it, or leave a rest "
                 "before it"

@@ -120,5 +120,7 @@ def _landings(rows: tuple[EventHarmony, ...]) -> str:
     heard = [[tone for tone in row.tones if tone is not None] for row in landed]
     on_tone = sum(any(tone.in_chord for tone in tones) for tones in heard)
     on_root = sum(any(tone.role is Role.ROOT for tone in tones) for tones in heard)
-    changes = f"{len(landed)} change{'s' * (len(landed) != 1)} of chord met"
-    return f", {changes}, {on_tone} on a tone of the new chord, {on_root} on its root"
+    return (
+        f". Chord changes: {len(landed)}; met on a tone of the new chord: {on_tone}; "
+        f"on its root: {on_root}"
+    )

@@ -90,9 +90,12 @@ def _hit(score: Score, hard: HardMove) -> Hit:
     event = events[move.index]
     always = hard.tempos_bpm[0] == score.tune.tempos_bpm[0]
     severity = Severity.WARNING if always else Severity.ADVICE
-    found = f"{_what(score, move)}: {_when(score.tune.tempos_bpm, hard.tempos_bpm)}"
+    all_bpm = score.tune.tempos_bpm
+    several = len(hard.tempos_bpm) > 1
+    full = f" at {_bpm(all_bpm[-1])}" * several  # the tempo of the number before it
+    found = f"{_what(score, move)}{full}: {_when(all_bpm, hard.tempos_bpm)}"
     mend = _MENDS[move.kind]
-    slow = [tempo for tempo in score.tune.tempos_bpm if tempo not in hard.tempos_bpm]
+    slow = [tempo for tempo in all_bpm if tempo not in hard.tempos_bpm]
     if slow:
         mend = f"practise it at {_bpm(max(slow))} first, or {mend}"
     return Hit(_kind(move, events), finding_at(event, severity, "moves", found, mend))
@@ -111,8 +114,9 @@ def _what(score: Score, move: Move) -> str:
     match move.kind:
         case MoveKind.JUMP | MoveKind.BEND_LEAP:
             before = format_sound(score.events[move.index - 1].sound, signed)
-            leap = f"{move.holes} holes from {before} to {here} in {move.measure:.2f} s"
-            return leap + ", with a bend to set" * (move.kind is MoveKind.BEND_LEAP)
+            leap = f"{move.holes} holes from {before} to {here}"
+            bend = ", with a bend to set," * (move.kind is MoveKind.BEND_LEAP)
+            return f"{leap}{bend} in {move.measure:.2f} s"
         case MoveKind.TURNS:
             return f"from {here} on the breath turns {move.measure:.1f} times a second"
         case MoveKind.CHANGES:

@@ -55,14 +55,18 @@ class Places:
         """Two licks that want the same beat."""
         began, here = self.at(before.start), self.at(draft.start)
         signed = self.tune.signed
+        same = draft.name == before.name  # "Call begins while Call still sounds" would puzzle
+        earlier = f"the {before.name} before it" if same else before.name
         found = (
-            f"{draft.name} begins {format_sound(draft.sound, signed)} while {before.name} still "
+            f"{draft.name} begins {format_sound(draft.sound, signed)} while {earlier} still "
             f"sounds {format_sound(before.sound, signed)} from bar {began['bar']} beat "
             f"{spoken_beat(began['beat'])}"
         )
-        mend = f"end {before.name} earlier with a rest or `to bar … beat …`"
+        mend = f"end {earlier} earlier with a rest or `to bar … beat …`"
         if draft.start < draft.placement.start * self.tune.meter.beats * TICKS:
-            mend += f", or drop the pickup of {draft.name} with `from bar 1`"
+            mend += (
+                f", or drop the pickup of {'this one' if same else draft.name} with `from bar 1`"
+            )
         else:
             mend += f", or place {draft.name} later"
         return Finding(
