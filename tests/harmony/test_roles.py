@@ -4,7 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from reedwright.harmony.roles import Home, Role, degree, roles_of, tone
+from reedwright.harmony.roles import Home, Role, roles_of, tone
+from reedwright.harp.position import degree_of
 from reedwright.tune.chords import QUALITIES, Chord, parse_chord
 
 G = Home(7, minor=False, scale=frozenset({0, 2, 4, 5, 7, 9, 10}))
@@ -106,4 +107,4 @@ def test_a_tone_of_the_chord_is_never_outside(midi: int, root: int, quality: str
     heard = tone(midi, G, Chord(root, quality))
     assert heard.in_chord == ((midi - root) % 12 in QUALITIES[quality])
     assert not (heard.in_chord and heard.outside)
-    assert heard.degree == degree(midi, 7)
+    assert heard.degree == degree_of(midi, 7)

@@ -4,7 +4,6 @@ import pytest
 
 from reedwright.harmony.zones import blue_thirds
 from reedwright.harp.harp import harp_named
-from reedwright.harp.note import parse_note
 
 
 @pytest.mark.parametrize(
@@ -23,13 +22,3 @@ def test_zones(harp: str, key: int, zones: list[str]) -> None:
 
 def test_a_zone_in_signs() -> None:
     assert blue_thirds(harp_named("C"), 7)[0].words(signed=True) == "between -3' and -3"
-
-
-def test_what_a_zone_holds() -> None:
-    zone = blue_thirds(harp_named("C"), 7)[0]
-    assert [zone.holds(parse_note(token)) for token in ("3d", "3d'", "3d''", "3b")] == [
-        True,
-        True,
-        False,
-        False,
-    ]

@@ -12,7 +12,7 @@ from lxml import etree
 from reedwright.errors import SettingError, SheetError
 from reedwright.sheet.chordxml import harmony
 from reedwright.sheet.musicxml import musicxml
-from reedwright.sheet.options import SheetOptions, TabStyle, parse_tab_style
+from reedwright.sheet.options import SheetOptions, TabStyle
 from reedwright.sheet.spelling import spelled
 from reedwright.sheet.xmlwriter import escaped
 from reedwright.tune.chords import QUALITIES, Chord
@@ -219,7 +219,6 @@ def test_tab_in_every_style() -> None:
     }
     for style, lines in expected.items():
         assert tab(read(score, SheetOptions(tab=style))) == lines
-        assert parse_tab_style(f" {style.value.title()} ") is style
 
 
 def test_marks_as_notations_and_in_the_tab() -> None:
@@ -293,8 +292,6 @@ def test_options_are_checked() -> None:
         SheetOptions(bars_per_line=0)
     with pytest.raises(SettingError, match=r"tempo 0. A tempo is more than 0"):
         SheetOptions(tempo_bpm=Fraction(0))
-    with pytest.raises(SettingError, match=r"tab style 'runes'. Tab is printed as signs, arrows"):
-        parse_tab_style("runes")
 
 
 def test_an_empty_chorus_is_a_bar_of_rest() -> None:

@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from reedwright.tune.findings import Finding, Severity, spoken_beat, worst_first
+from reedwright.tune.findings import Finding, Severity, spoken_beat
 
 
 @pytest.mark.parametrize(
@@ -24,12 +24,3 @@ def test_where_and_json() -> None:
     assert (json["severity"], json["beat"], json["beat_exact"]) == ("warning", 2.3333, "7/3")
     assert (json["chorus"], json["bar"], json["line"], json["column"]) == (2, 4, 9, 4)
     assert Finding(Severity.ADVICE, "breath", "long").where == ""
-
-
-def test_the_worst_comes_first() -> None:
-    severities = (Severity.ADVICE, Severity.ERROR, Severity.WARNING, Severity.ERROR)
-    findings = tuple(
-        Finding(severity, "exists", str(n), chorus=1, bar=9 - n)
-        for n, severity in enumerate(severities)
-    )
-    assert [finding.found for finding in worst_first(findings)] == ["3", "1", "2", "0"]

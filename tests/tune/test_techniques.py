@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from reedwright.errors import TuneError
 from reedwright.harp.harp import harp_named
 from reedwright.tune.marks import MarkKind
-from reedwright.tune.techniques import abilities, ladder, read_ladder, techniques_of
+from reedwright.tune.techniques import ladder, read_ladder, techniques_of
 from reedwright.tune.tokens import parse_sound
 from reedwright.tune.values import Sound
 from tests.strategies import C_HARP, playable_sounds
@@ -37,11 +37,13 @@ def test_levels_grow() -> None:
     assert all(a < b for a, b in pairwise(steps))
     assert steps[-1] == set(ladder().techniques)
     with pytest.raises(TuneError, match=r"unknown level 'stedy'.* Mend: did you mean steady\?"):
-        abilities("stedy")
+        ladder().of_level("stedy")
 
 
 def test_by_name() -> None:
-    assert abilities("beginner", ["3d''"], ["chord rhythm"]) == {
+    steps = ladder()
+    have = steps.of_level("beginner") | steps.with_needs([steps.named("3d''")])
+    assert have - steps.needing([steps.named("chord rhythm")]) == {
         "single-notes", "hand-wah", "4d'", "2d'", "3d'", "3d''",
     }  # fmt: skip
 

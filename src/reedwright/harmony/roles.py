@@ -73,15 +73,6 @@ class Tone:
         return self.role is Role.OUTSIDE
 
 
-def degree(midi: int, key: int) -> str:
-    """The degree of a pitch above a key note (pitch class).
-
-    >>> degree(70, 7), degree(73, 7)
-    ('b3', 'b5')
-    """
-    return degree_of(midi, key)
-
-
 def tone(midi: int, home: Home, chord: Chord | None, chord_name: str = "") -> Tone:
     """What a pitch is in a key, over a chord; `chord_name` is how the reason names it."""
     blue = home.blue(midi)

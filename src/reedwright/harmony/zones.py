@@ -23,9 +23,6 @@ class Zone:
     top: TabNote
     bottom: TabNote
 
-    def holds(self, note: TabNote) -> bool:
-        return note in (self.top, self.bottom)
-
     def words(self, signed: bool = False) -> str:
         """`between 3d' and 3d`, in the notation of the tune's file."""
         bottom, top = (format_sound(Sound((note,)), signed) for note in (self.bottom, self.top))

@@ -66,7 +66,11 @@ def mode_of(harp: Harp, position: int) -> str:
 
 
 def degree_of(midi: int, key: int) -> str:
-    """The degree of a pitch above the key with this pitch class: `1`, `b3`, `b7` …"""
+    """The degree of a pitch above the key with this pitch class: `1`, `b3`, `b7` …
+
+    >>> degree_of(70, 7), degree_of(73, 7)
+    ('b3', 'b5')
+    """
     return DEGREES[(midi - key) % 12]
 
 

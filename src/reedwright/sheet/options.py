@@ -24,20 +24,6 @@ class TabStyle(StrEnum):
     LETTERS = "letters"
 
 
-def parse_tab_style(text: str) -> TabStyle:
-    """A style by name. Errors: SettingError."""
-    try:
-        return TabStyle(text.strip().lower())
-    except ValueError:
-        raise SettingError(
-            Problem(
-                found=f"tab style {text[:40]!r}",
-                rule="Tab is printed as signs, arrows or letters",
-                mend=f"write one of {', '.join(TabStyle)}",
-            )
-        ) from None
-
-
 @dataclass(frozen=True, slots=True)
 class SheetOptions:
     """Choices for one sheet. With `remarks`, the teacher's words stand in the music itself."""

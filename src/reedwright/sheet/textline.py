@@ -15,7 +15,8 @@ _EDGE = 5  # characters before the first column: the number of the bar
 
 @dataclass(frozen=True, slots=True)
 class Slot:
-    """One time: what is counted there, the lines of tab, words above (`names`) and below."""
+    """One time: what is counted there, its lines of tab, names and manner above, a chord, and words
+    on technique below."""
 
     count: str = ""
     tab: tuple[str, ...] = ()

@@ -70,9 +70,3 @@ def spoken_beat(beat: Fraction) -> str:
     whole, rest = divmod(beat, 1)
     words = {Fraction(0): "", Fraction(1, 2): " &", Fraction(1, 4): " e", Fraction(3, 4): " a"}
     return f"{whole}{words.get(rest, f' and {rest}')}"
-
-
-def worst_first(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
-    """Errors, then warnings, then advice; each in the order of the tune."""
-    order = list(Severity)
-    return tuple(sorted(findings, key=lambda f: (order.index(f.severity), f.chorus, f.bar, f.beat)))

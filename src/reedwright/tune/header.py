@@ -37,7 +37,7 @@ MAX_TITLE = 200
 """Characters of a title, a name or a notice of rights; two lines of a sheet."""
 
 Neighbour = Callable[[str], str]
-"""Gives the text of a file that lies beside the tune; raises FileError."""
+"""Gives the text of a file that lies beside the tune; raises TuneError."""
 
 T = TypeVar("T")
 _NONE: frozenset[str] = frozenset()

@@ -1,13 +1,13 @@
 """Licks placed on the form: the events of a tune, and what overlaps or is left empty.
 
-Conventions: see `events`. Where two licks want the same beat the later one cuts the earlier, so
-that everything downstream has one line of music; the finding names both by bar and beat.
+Conventions: see `events`. Where two licks want the same beat the later sound cuts the earlier, so
+that everything downstream has one line of music; of two that begin together, the one placed first
+stays. The finding names both by bar and beat.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from fractions import Fraction
 
 from reedwright.tune.events import Event
 from reedwright.tune.findings import Finding
@@ -38,10 +38,6 @@ class Score:
     def has_pickup(self) -> bool:
         return bool(self.events) and self.events[0].start < 0
 
-    def bar_start(self, bar: int) -> Fraction:
-        """Beat on which a bar of the tune (from 0) starts."""
-        return Fraction(bar * self.tune.meter.beats)
-
 
 def place(tune: Tune) -> Score:
     """Every sound of a tune where it falls. Linear in the parts placed, but for one sort."""
@@ -58,7 +54,8 @@ def place(tune: Tune) -> Score:
 
 
 def _one_line(drafts: list[Draft], places: Places, findings: list[Finding]) -> list[Draft]:
-    """The drafts without overlaps: a later sound cuts the one before it.
+    """The drafts, which come in the order of their starts, without overlaps: a later sound cuts the
+    one before it; one that begins with it is dropped.
 
     Two licks that run into each other are told once, at the first beat where they do.
     """

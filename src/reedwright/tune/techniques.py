@@ -19,6 +19,7 @@ from reedwright.harp.harp import Harp
 from reedwright.harp.law import higher_breath
 from reedwright.harp.note import Breath, TabNote
 from reedwright.harp.pitch import shown
+from reedwright.tune.tokens import TYPED
 from reedwright.tune.values import MarkKind, Sound
 
 _BY_MARK = {
@@ -33,7 +34,6 @@ _BY_MARK = {
     MarkKind.PULL: "tongue-pull",
     MarkKind.BLOCKED: "tongue-block",
 }
-_TYPED = str.maketrans(dict.fromkeys("’‘′", "'"))  # primes that an editor has curled
 _WIDE = 4  # neighbouring holes from which a chord counts as wide; from memory
 
 
@@ -99,7 +99,7 @@ class Ladder:
 
     def named(self, name: str) -> str:
         """The id of a technique by its id, its name, or the tab token of a bend."""
-        plain = " ".join(name.lower().translate(_TYPED).split())
+        plain = " ".join(name.lower().translate(TYPED).split())
         by_name = {t.name.lower(): t.id for t in self.techniques.values()}
         by_name |= {t.id.replace("-", " "): t.id for t in self.techniques.values()}
         found = by_name.get(plain.replace("-", " ")) or by_name.get(plain)
@@ -172,17 +172,6 @@ def _note_technique(note: TabNote, harp: Harp) -> str:
     if higher_breath(harp.tuning, note.hole) is not note.breath or harp.tuning.button:
         return "valved-bends"
     return str(note) if str(note) in ladder().techniques else "other-bends"
-
-
-def abilities(level: str, can: Iterable[str] = (), not_yet: Iterable[str] = ()) -> frozenset[str]:
-    """What a student can do: a level, more techniques by name, fewer techniques by name.
-
-    What is had brings what it needs; what is not had takes away all that needs it.
-    Errors: TuneError for a level or technique that the ladder does not have.
-    """
-    steps = ladder()
-    have = steps.of_level(level) | steps.with_needs(steps.named(name) for name in can)
-    return have - steps.needing(steps.named(name) for name in not_yet)
 
 
 def _bad(found: str, rule: str, mend: str = "") -> TuneError:

@@ -13,7 +13,7 @@ from dataclasses import replace
 from reedwright.errors import InputError
 from reedwright.harp.pitch import shown
 from reedwright.tune.cells import CellReader, parse_manner
-from reedwright.tune.entries import read_borrow, read_entry, read_name
+from reedwright.tune.entries import MAX_TIMES, read_borrow, read_entry, read_name
 from reedwright.tune.header import KEYS_BY_SMALL
 from reedwright.tune.headervalues import parse_notation
 from reedwright.tune.marks import NO_MANNER
@@ -36,7 +36,6 @@ MAX_VALUE = 3900
 """Characters of a header value, all its lines together; it must fit a line when written."""
 
 MAX_KEY = 40
-MAX_TIMES = 999
 
 # Possessive quantifiers (++, *+) keep a line of nothing but spaces from taking forever.
 _LICK = re.compile(r"lick\s++([^()]*+)(?:\((.*)\)\s*+)?:?", re.IGNORECASE)

@@ -21,9 +21,11 @@ from reedwright.tune.values import Sound
 MAX_TOKEN = 80
 RATE_DECIMALS = 3
 
-_TYPED = str.maketrans(
+TYPED = str.maketrans(
     {**dict.fromkeys("’‘′", "'"), **dict.fromkeys('"”“″', "''"), **dict.fromkeys("−–", "-")}
 )
+"""For `str.translate`: what editors put in of their own accord, as the signs that were typed."""
+
 _RATE = r"@(?:[0-9]{1,2}/[0-9]{1,2}|[0-9]{1,2}(?:\.[0-9]{1,3})?)"
 _SOUND = re.compile(
     r"(?P<ghost>\()?(?P<dip>/{0,5})(?:(?P<rake>[0-9]{1,2})>)?"
@@ -46,7 +48,7 @@ def parse_sound(token: str, signed: bool = False, column: int = 0) -> Sound:
 
 @lru_cache(maxsize=4096)  # the same few tokens fill a tune
 def _parsed(token: str, signed: bool) -> Sound:
-    match = _SOUND.fullmatch(token.translate(_TYPED))
+    match = _SOUND.fullmatch(token.translate(TYPED))
     if match is None or bool(match["ghost"]) != bool(match["close"]):
         raise TokenError(_why_unreadable(token, signed))
     notes, shake = (_signed_tab if signed else _plain_tab)(match["tab"], token)
