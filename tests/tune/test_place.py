@@ -74,6 +74,16 @@ def test_overlap_is_an_error_exactly_when_two_licks_want_one_beat() -> None:
     assert score_of(body.replace("2 B", "2 B, from bar 1")).findings == ()
 
 
+def test_a_lick_that_overlaps_itself_is_told_apart() -> None:
+    score = score_of("Lick A\n0: . . . 2d\n1: 4d = = =\n\nChorus\n1 A, from bar 1\n2 A")
+    (finding,) = score.findings
+    assert finding.found == "A begins 2d while the A before it still sounds 4d from bar 1 beat 1"
+    assert finding.mend == (
+        "end the A before it earlier with a rest or `to bar … beat …`, or drop the pickup of this "
+        "one with `from bar 1`"
+    )
+
+
 def test_two_licks_are_told_once() -> None:
     score = score_of("Lick A\n1: 4d 4d 4d 4d\n\nLick B\n1: 2d 2d 2d 2d\n\nChorus\n1 A\n1 B")
     assert [finding.found for finding in score.findings] == [
