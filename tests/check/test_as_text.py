@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from hypothesis import given
 
-from reedwright.check.as_text import WIDTH, report_text, summary
+from reedwright.check.as_text import MAX_SHOWN, WIDTH, report_text, summary
 from reedwright.check.check import check
 from reedwright.tune.findings import Finding, Severity
 from tests.check.tunes import SHUFFLE, lick, score_of, tunes
@@ -118,3 +118,15 @@ def test_any_report_can_be_shown(text: str) -> None:
     assert shown.count("\n\n") == len(report.findings)
     for finding in report.findings:
         assert finding.found[1:] in words
+
+
+def test_of_many_findings_the_gravest_are_shown_and_the_others_counted() -> None:
+    report = check(score_of(SHUFFLE))
+    advice = [Finding(Severity.ADVICE, "x", f"advice {n}", "y") for n in range(MAX_SHOWN)]
+    errors = [Finding(Severity.ERROR, "x", f"error {n}", "y") for n in range(3)]
+    text = report_text(replace(report, findings=(*advice, *errors)))
+    shown = re.findall(r"(Advice|Error) (\d+)\.", text)
+    assert [number for word, number in shown if word == "Error"] == ["0", "1", "2"]
+    assert [int(number) for word, number in shown if word == "Advice"] == list(range(MAX_SHOWN - 3))
+    assert "\n\n3 more are not shown here: mend these first.\n\n" in text
+    assert "more are not shown" not in report_text(replace(report, findings=tuple(advice)))

@@ -8,16 +8,19 @@ Nothing of a tune's text reaches the terminal but printable characters.
 from __future__ import annotations
 
 import textwrap
-import unicodedata
 from collections.abc import Sequence
 
 from reedwright.check.check import Report
 from reedwright.harmony.roles import Role
 from reedwright.harmony.tones import EventHarmony
 from reedwright.tune.findings import Finding, Severity
+from reedwright.tune.quote import quoted
 
 WIDTH = 88
 """Characters of a source line shown, so that it fits a usual terminal with its number."""
+
+MAX_SHOWN = 100
+"""Findings printed, as many as problems of a file that cannot be read; the JSON holds all."""
 
 _END = "\x1b[0m"
 _COLOURS = {Severity.ERROR: "\x1b[31m", Severity.WARNING: "\x1b[33m", Severity.ADVICE: "\x1b[36m"}
@@ -26,8 +29,19 @@ _BETWEEN = " \t&{}"
 
 def report_text(report: Report, source_lines: Sequence[str] = (), colour: bool = False) -> str:
     """The findings beside their source lines, then one line that sums up."""
-    blocks = [_block(finding, source_lines, colour) for finding in report.findings]
+    shown = _gravest(report.findings)
+    blocks = [_block(finding, source_lines, colour) for finding in shown]
+    left = len(report.findings) - len(shown)
+    if left:
+        blocks.append(f"{left:,} more are not shown here: mend these first.")
     return "\n\n".join([*blocks, summary(report)])
+
+
+def _gravest(findings: Sequence[Finding]) -> list[Finding]:
+    """The first `MAX_SHOWN` of the gravest, still in the order of the tune."""
+    order = list(Severity)
+    gravest = sorted(range(len(findings)), key=lambda n: order.index(findings[n].severity))
+    return [findings[number] for number in sorted(gravest[:MAX_SHOWN])]
 
 
 def _block(finding: Finding, source_lines: Sequence[str], colour: bool) -> str:
@@ -46,30 +60,19 @@ def _block(finding: Finding, source_lines: Sequence[str], colour: bool) -> str:
 
 def _quoted(finding: Finding, source: str) -> list[str]:
     """The source line, and a caret under the token where the column is known."""
-    text = "".join(sign if sign.isprintable() else " " for sign in source)
-    column = finding.column - 1
-    start = max(0, column - WIDTH // 2) if len(text) > WIDTH else 0
-    shown = text[start : start + WIDTH]
-    lines = [f"  {finding.line:>4} | {shown.rstrip()}"]
-    if 0 <= column < len(text):
-        token = _token_length(text, column)
-        pad = sum(_cells(sign) for sign in text[start:column])
-        lines.append(f"  {'':>4} | {' ' * pad}{'^' * min(token, start + WIDTH - column)}")
+    shown = quoted(source, finding.column, WIDTH)
+    lines = [f"  {finding.line:>4} | {shown.text.rstrip()}"]
+    if 0 < finding.column <= len(source):
+        carets = "^" * _token_length(shown.text, shown.at)
+        lines.append(f"  {'':>4} | {' ' * shown.cells}{carets}")
     return lines
 
 
-def _token_length(text: str, column: int) -> int:
-    end = column
+def _token_length(text: str, start: int) -> int:
+    end = start
     while end < len(text) and text[end] not in _BETWEEN:
         end += 1
-    return max(1, end - column)
-
-
-def _cells(sign: str) -> int:
-    """Columns a character takes on a terminal (Unicode East Asian Width, combining marks)."""
-    if unicodedata.combining(sign):
-        return 0
-    return 2 if unicodedata.east_asian_width(sign) in "WF" else 1
+    return max(1, end - start)
 
 
 def _wrapped(text: str, lead: str) -> list[str]:
