@@ -177,6 +177,15 @@ def test_all_errors_of_a_file_in_one_go_each_with_its_line(tmp_path: Path) -> No
     assert lines[-1] == f"4 errors in {tune}; nothing was checked or made."
 
 
+def test_the_word_that_the_reading_stopped_is_not_counted_as_an_error(tmp_path: Path) -> None:
+    tune = tmp_path / "t.reed"
+    tune.write_text(HEAD + "Lick A\n" + "1: 4z 4z 4z 4z\n" * 50)
+    *said, stopped, total = run("check", str(tune)).err.splitlines()
+    assert "100 problems found, and the reading stopped" in "".join(said)
+    assert total == f"100 errors or more in {tune}; nothing was checked or made."
+    assert stopped.strip() == "^"
+
+
 def test_a_place_in_a_long_line_is_shown_cut(tmp_path: Path) -> None:
     tune = tmp_path / "t.reed"
     tune.write_text(f"{HEAD}Lick A\n1: {'4d& ' * 40}4z\n")

@@ -9,6 +9,8 @@ from pathlib import Path
 
 from reedwright.errors import FileError, InputError, Problem, ReedwrightError, one_line
 from reedwright.tune.load import MAX_BYTES, SUFFIX, decoded, load_text, tune_from
+from reedwright.tune.quote import quoted
+from reedwright.tune.reading import MAX_PROBLEMS
 from reedwright.tune.tune import Tune
 
 STDIN = "-"
@@ -22,8 +24,10 @@ class FaultyTuneError(ReedwrightError):
         problems = [_in_file(problem, source.path) for problem in error.problems]
         shown = [line for problem in problems for line in _with_source(problem, lines)]
         count = len(error.problems)
-        name = one_line(str(source.path))
-        total = f"{count} error{'s' * (count != 1)} in {name}; nothing was checked or made."
+        number = f"{count} error{'s' * (count != 1)}"
+        if count > MAX_PROBLEMS:  # the last of them only says that the reading stopped
+            number = f"{MAX_PROBLEMS} errors or more"
+        total = f"{number} in {one_line(str(source.path))}; nothing was checked or made."
         super().__init__("\n".join([*shown, total]))
 
 
@@ -88,10 +92,5 @@ def _with_source(problem: Problem, lines: list[str]) -> list[str]:
     line, column = problem.place.line, problem.place.column
     if not (0 < line <= len(lines) and column):
         return [str(problem)]
-    text = "".join(sign if sign.isprintable() else " " for sign in lines[line - 1])
-    start = max(0, column - _WIDTH // 2) if len(text) > _WIDTH else 0
-    return [
-        str(problem),
-        f"    {text[start : start + _WIDTH]}",
-        "    " + " " * (column - 1 - start) + "^",
-    ]
+    shown = quoted(lines[line - 1], column, _WIDTH)
+    return [str(problem), f"    {shown.text}", f"    {' ' * shown.cells}^"]
