@@ -121,3 +121,16 @@ def test_lines_of_headers() -> None:
 def test_markup_in_a_title_is_a_title() -> None:
     title = "<b>&amp;</b> #set page() \\alert{1} $(rm) %s {0} *x* 😀"
     assert read_tune(f"Title: {title}\nHarp: A\nPosition: 2\n{LICK}").title == title
+
+
+@pytest.mark.parametrize("key", ["By", "School", "Rights"])
+@pytest.mark.parametrize("blank", ["\u200b", "\u200d\u00ad", "\u0301\u0301", "\U000e0041"])
+def test_words_that_do_not_print_are_not_taken_for_words(key: str, blank: str) -> None:
+    assert found("Harp: C", "Position: 1", f"{key}: {blank}") == [f"nothing to be seen after {key}"]
+    with pytest.raises(TuneError, match=":1:8: nothing to be seen after Title"):
+        read_tune(f"Title: {blank}\nHarp: C\nPosition: 1\n{LICK}")
+
+
+@pytest.mark.parametrize("seen", ["?", "é", "日本", "5", "♭", "😀", "e\u0301", "\u200dx"])
+def test_one_sign_that_prints_makes_a_title(seen: str) -> None:
+    assert read_tune(f"Title: {seen}\nHarp: C\nPosition: 1\n{LICK}").title == seen

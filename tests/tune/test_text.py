@@ -96,3 +96,11 @@ def test_head_is_a_head() -> None:
         "Harp",
         "Position",
     ]
+
+
+def test_a_value_too_long_over_many_lines_is_told_once() -> None:
+    rows = "".join(f"  {'A7 ' * 30}|\n" for _ in range(128))
+    told = [
+        problem for problem in problems_of(f"{HEAD}Form:\n{rows}") if "Form has" in str(problem)
+    ]
+    assert len(told) == 1

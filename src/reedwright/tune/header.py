@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from fractions import Fraction
 from typing import TypeVar
+from unicodedata import category
 
 from reedwright.harp.harp import Harp, harp_named
 from reedwright.harp.pitch import harp_key, shown
@@ -40,6 +41,9 @@ Neighbour = Callable[[str], str]
 """Gives the text of a file that lies beside the tune; raises TuneError."""
 
 T = TypeVar("T")
+_VISIBLE = "LNPS"
+"""Letters, numbers, punctuation and symbols: the kinds of characters (Unicode) that print alone."""
+
 _NONE: frozenset[str] = frozenset()
 _NO_KEY: tuple[str, bool | None] = ("", None)
 KEYS_BY_SMALL = {key.lower(): key for key in KEYS}
@@ -106,6 +110,9 @@ class HeaderReader:
                 mend += ", or `Key: …`" * (key == "Position")
                 self._reading.add(1, 1, f"no {key}", rule, mend)
             return ""
+        if not any(category(sign)[0] in _VISIBLE for sign in header.value):
+            found, rule = f"nothing to be seen after {key}", "It has a letter, figure or sign"
+            self._reading.add(header.line, header.column, found, rule, "write it anew")
         if len(header.value) > MAX_TITLE:
             found = f"{key} has {len(header.value)} characters"
             rule = f"It has at most {MAX_TITLE}"

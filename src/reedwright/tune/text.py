@@ -230,6 +230,8 @@ class TextReader:
                 f"begin it as far left as {last.key}",
             )
             return
+        if len(last.value) > MAX_VALUE:
+            return
         value = " ".join([*filter(None, [last.value]), *text.split()])
         value = self._not_too_long(last.key, value, number, column)
         at = (last.line, last.column) if last.value else (number, column)
@@ -245,7 +247,7 @@ class TextReader:
             f"A header has at most {MAX_VALUE}, all its lines together",
             "shorten it",
         )
-        return value[:MAX_VALUE]
+        return value[: MAX_VALUE + 1]  # still too long, so that it is told once
 
     def _lick_line(self, number: int, column: int, text: str) -> None:
         match = _BAR.fullmatch(text)
