@@ -5,8 +5,9 @@ from dataclasses import replace
 
 import pytest
 
-from reedwright.breath.lungs import LOUDNESSES, Limits, Loudness
+from reedwright.breath.lungs import Limits
 from reedwright.errors import SettingError
+from reedwright.tune.marks import Loudness
 from tests.breath.cases import LUNGS
 
 
@@ -14,7 +15,7 @@ def test_flow_grows_with_reeds_loudness_and_bend() -> None:
     assert LUNGS.flow_l_per_s("draw") == LUNGS.draw_l_per_s
     assert LUNGS.flow_l_per_s("blow", 3) == pytest.approx(0.2 * (1 + 2 * 0.7))
     assert LUNGS.flow_l_per_s("draw", bend_semitones=3) == pytest.approx(0.2 * 1.45)
-    by_loudness = [LUNGS.flow_l_per_s("draw", loudness=level) for level in LOUDNESSES]
+    by_loudness = [LUNGS.flow_l_per_s("draw", loudness=level) for level in Loudness]
     assert by_loudness == sorted(by_loudness)
     assert by_loudness[2] == LUNGS.draw_l_per_s
 

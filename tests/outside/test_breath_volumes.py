@@ -8,8 +8,8 @@ reserve 1.2, vital capacity 4.8 litres. Wind players' flow 0.05 to 1.6 litres pe
 import pytest
 
 from reedwright.breath.ledger import Segment, keep_ledger
-from reedwright.breath.lungs import LOUDNESSES, Loudness
 from reedwright.breath.settings import default_lungs
+from reedwright.tune.marks import Loudness
 
 TIDAL_L, INSPIRATORY_RESERVE_L, EXPIRATORY_RESERVE_L = 0.5, 3.1, 1.2
 VITAL_CAPACITY_L = 4.8
@@ -33,7 +33,7 @@ def test_from_rest_a_draw_run_has_three_times_the_room_of_a_blow_run() -> None:
             assert keep_ledger(run, lungs, lungs.hard).feasible is (excess_l < 0)
 
 
-@pytest.mark.parametrize("loudness", LOUDNESSES)
+@pytest.mark.parametrize("loudness", Loudness)
 @pytest.mark.parametrize("reeds", [1, 2, 3, 4])
 def test_flows_lie_within_those_of_wind_players(loudness: Loudness, reeds: int) -> None:
     lungs = default_lungs()

@@ -7,7 +7,7 @@ is ever an error: lungs differ, the flows are from memory, and a tune is the tea
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -27,10 +27,10 @@ from reedwright.breath.words import (
     spot_words,
     tempo_words,
 )
-from reedwright.performance.perform import perform
-from reedwright.performance.values import Performance
+from reedwright.performance.tempos import Tempos
 from reedwright.tune.events import Event
 from reedwright.tune.findings import Finding, Severity
+from reedwright.tune.gathering import finding_at
 from reedwright.tune.place import Score
 
 PLACES_SHOWN = 6
@@ -42,23 +42,20 @@ _COMPARED = {"full": "fuller", "empty": "emptier"}
 def breath_findings(
     score: Score,
     tempos_bpm: tuple[Fraction, ...] | None = None,
-    known: Mapping[Fraction, Performance] | None = None,
+    played: Tempos | None = None,
 ) -> tuple[Finding, ...]:
     """Findings at the given tempos, or at every tempo of the tune: a slow one needs more air.
 
-    `known`: performances of this score by swing ratio, where a caller has them already.
+    `played`: the performances of this score, where a caller has them already.
     Errors: SettingError for faults in the tune's `Lungs:` line, or a tempo nobody can count.
     """
     lungs = lungs_of(score.tune)
     tempos = score.tune.tempos_bpm if tempos_bpm is None else tempos_bpm
     found: list[Finding] = []
-    played = dict(known or {})  # by swing ratio: other tempos only stretch it
+    played = played or Tempos(score)
     for tempo_bpm in sorted(set(tempos), reverse=True):
-        ratio = score.tune.feel.ratio_at(tempo_bpm)
-        if ratio not in played:
-            played[ratio] = perform(score, tempo_bpm)
-        stretch = float(played[ratio].tempo_bpm / tempo_bpm)
-        air = segments_of(played[ratio], lungs, stretch)
+        performance, stretch = played.at(tempo_bpm)
+        air = segments_of(performance, lungs, stretch)
         trouble = _trouble(score, tempo_bpm, air, lungs)
         if trouble is not None:
             found.append(trouble.finding("" if found else CAUTION))  # once a tune is enough
@@ -86,19 +83,9 @@ class _Trouble:
         event = self.events[self.failure.label]
         rest = self.mend.rest
         mends = (self._rest(rest) if rest else self._without_rest(), self._fewest(), caution)
-        return Finding(
-            severity=Severity.WARNING if self.hard else Severity.ADVICE,
-            check="breath",
-            found=self._found(),
-            mend=" ".join(text for text in mends if text),
-            id=event.id,
-            chorus=event.chorus,
-            lick=event.lick,
-            bar=event.bar,
-            beat=event.beat,
-            line=event.line,
-            column=event.column,
-        )
+        severity = Severity.WARNING if self.hard else Severity.ADVICE
+        mend = " ".join(text for text in mends if text)
+        return finding_at(event, severity, "breath", self._found(), mend)
 
     def _found(self) -> str:
         tempo = tempo_words(self.tempo_bpm)

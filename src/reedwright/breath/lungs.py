@@ -15,10 +15,9 @@ from itertools import pairwise
 from typing import Literal, get_args
 
 from reedwright.errors import Problem, SettingError
+from reedwright.tune.marks import Loudness
 
 Direction = Literal["draw", "blow"]
-Loudness = Literal["very soft", "soft", "medium", "loud", "very loud"]
-LOUDNESSES: tuple[Loudness, ...] = get_args(Loudness)
 
 _ORDERED = (
     "comfortable_low_l",
@@ -105,18 +104,18 @@ class Lungs:
         self,
         direction: Direction,
         reeds: int = 1,
-        loudness: Loudness = "medium",
+        loudness: Loudness = Loudness.MEDIUM,
         bend_semitones: float = 0.0,
     ) -> float:
         """The air a note takes: reeds sounding together, loudness, and depth of bend.
 
         >>> from reedwright.breath.settings import default_lungs
-        >>> round(default_lungs().flow_l_per_s("draw", reeds=3, loudness="loud"), 3)
+        >>> round(default_lungs().flow_l_per_s("draw", reeds=3, loudness=Loudness.LOUD), 3)
         0.72
         """
-        if loudness not in LOUDNESSES or direction not in get_args(Direction):
-            found = f"flow of a {loudness!r} {direction!r} note"
-            rule = f"A note is drawn or blown, and {', '.join(LOUDNESSES)}"
+        if loudness not in list(Loudness) or direction not in get_args(Direction):
+            found = f"flow of a {loudness} {direction} note"
+            rule = f"A note is drawn or blown, and {', '.join(Loudness)}"
             raise SettingError(Problem(found, rule))
         if not (reeds >= 1 and 0.0 <= bend_semitones < math.inf):
             found = f"flow of {reeds} reeds bent by {bend_semitones} semitones"

@@ -130,7 +130,7 @@ def flow_of(event: Event, lungs: Lungs) -> float:
     sound = event.sound
     reeds = sound.reeds
     bend = sum(map(_bend, reeds)) / len(reeds)
-    return lungs.flow_l_per_s(_way(sound.breath), len(sound.notes), event.loudness.value, bend)
+    return lungs.flow_l_per_s(_way(sound.breath), len(sound.notes), event.loudness, bend)
 
 
 class _Flows:

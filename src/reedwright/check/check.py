@@ -15,7 +15,7 @@ from reedwright.check.level import level_findings
 from reedwright.check.moves import move_findings
 from reedwright.harmony.advice import harmony_findings
 from reedwright.harmony.tones import EventHarmony, tones
-from reedwright.performance.perform import perform
+from reedwright.performance.tempos import Tempos
 from reedwright.tune.findings import Finding, Severity
 from reedwright.tune.place import Score
 
@@ -52,11 +52,10 @@ def check(score: Score) -> Report:
         playable = replace(score, events=tuple(event for event, fine in pairs if fine))
     found = [*score.findings, *exist.findings]
     if playable.events:
-        full_bpm = score.tune.full_tempo_bpm
-        played = {score.tune.feel.ratio_at(full_bpm): perform(playable, full_bpm)}
+        played = Tempos(playable)
         # An impossible note still takes air as written; left out it would look like a rest.
-        found += breath_findings(score, known=played if playable is score else None)
-        found += move_findings(playable, known=played)
+        found += breath_findings(score, played=played if playable is score else None)
+        found += move_findings(playable, played=played)
         found += level_findings(playable)
         found += harmony_findings(playable, rows)
     return Report(score, heard, exist.playable, in_order(found))

@@ -7,14 +7,12 @@ slowest too is a warning. Thresholds: `data/moves.toml`, all from memory.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
 from reedwright.check.hands import Move, MoveKind, hard_moves, stance
 from reedwright.check.limits import MoveLimits, limits
-from reedwright.performance.perform import perform
-from reedwright.performance.values import Performance
+from reedwright.performance.tempos import Tempos
 from reedwright.tune.events import Event
 from reedwright.tune.findings import Finding, Severity
 from reedwright.tune.gathering import Hit, finding_at, gathered
@@ -41,26 +39,26 @@ class HardMove:
 def move_findings(
     score: Score,
     bounds: MoveLimits | None = None,
-    known: Mapping[Fraction, Performance] | None = None,
+    played: Tempos | None = None,
 ) -> tuple[Finding, ...]:
     """What is hard about getting from note to note. Linear in the events, for each tempo.
 
-    `known`: performances of this score by swing ratio, where a caller has them already.
+    `played`: the performances of this score, where a caller has them already.
     """
-    return gathered(_hit(score, hard) for hard in all_hard_moves(score, bounds or limits(), known))
+    return gathered(_hit(score, hard) for hard in all_hard_moves(score, bounds or limits(), played))
 
 
 def all_hard_moves(
-    score: Score, bounds: MoveLimits, known: Mapping[Fraction, Performance] | None = None
+    score: Score, bounds: MoveLimits, played: Tempos | None = None
 ) -> list[HardMove]:
     """Every hard move at the full tempo, in the order of the tune. A slower tempo is looked at
     only when the next faster one has any."""
-    played = dict(known or {})
+    played = played or Tempos(score)
     stances = [stance(event.sound) for event in score.events]
     at_full: dict[tuple[MoveKind, int], Move] = {}
     tempos: dict[tuple[MoveKind, int], list[Fraction]] = {}
     for tempo_bpm in reversed(score.tune.tempos_bpm):
-        moves = list(hard_moves(stances, _onsets_s(score, tempo_bpm, played), bounds))
+        moves = list(hard_moves(stances, _onsets_s(played, tempo_bpm), bounds))
         full = tempo_bpm == score.tune.full_tempo_bpm
         for move in moves:
             key = (move.kind, move.index)
@@ -74,15 +72,10 @@ def all_hard_moves(
     return sorted(hard, key=lambda found: found.move.index)
 
 
-def _onsets_s(
-    score: Score, tempo_bpm: Fraction, played: dict[Fraction, Performance]
-) -> list[float]:
-    """When each event sounds. At the same swing ratio another tempo only stretches the times."""
-    ratio = score.tune.feel.ratio_at(tempo_bpm)
-    if ratio not in played:
-        played[ratio] = perform(score, tempo_bpm)
-    stretch = float(played[ratio].tempo_bpm / tempo_bpm)
-    return [timed.score_s * stretch for timed in played[ratio].events]
+def _onsets_s(played: Tempos, tempo_bpm: Fraction) -> list[float]:
+    """When each event sounds."""
+    performance, stretch = played.at(tempo_bpm)
+    return [timed.score_s * stretch for timed in performance.events]
 
 
 def _hit(score: Score, hard: HardMove) -> Hit:

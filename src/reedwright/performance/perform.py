@@ -28,7 +28,7 @@ def perform(score: Score, tempo_bpm: Fraction, ratio: Fraction | None = None) ->
     tempo nobody can count or a ratio outside 1 … 3.5.
     """
     tune = score.tune
-    _check("tempo", tempo_bpm, TEMPO_LIMITS_BPM, "counted beats a minute")
+    check_tempo(tempo_bpm)
     chosen = tune.feel.ratio_at(tempo_bpm) if ratio is None else ratio
     _check("swing ratio", chosen, SWING_LIMITS, "(long:short)")
     if tune.meter.compound:
@@ -119,6 +119,11 @@ def _first_sound(placement: Placement, name: str, score: Score, starts: list[Fra
         if score.events[index].lick == name:
             return starts[index]
     return begin
+
+
+def check_tempo(tempo_bpm: Fraction) -> None:
+    """Refuse a tempo nobody can count. Errors: SettingError."""
+    _check("tempo", tempo_bpm, TEMPO_LIMITS_BPM, "counted beats a minute")
 
 
 def _check(
