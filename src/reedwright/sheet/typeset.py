@@ -13,6 +13,7 @@ import re
 import shutil
 import tempfile
 import threading
+from collections.abc import Sequence
 from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Literal
@@ -20,7 +21,7 @@ from typing import TYPE_CHECKING, Any, Literal
 from reedwright.errors import SheetError
 from reedwright.sheet.document import SheetDocument
 from reedwright.sheet.fonts import font_folder
-from reedwright.sheet.glyphs import printable
+from reedwright.sheet.glyphs import printable, text_width
 from reedwright.sheet.lettering import Parted, part
 
 if TYPE_CHECKING:
@@ -71,7 +72,7 @@ def _data(document: SheetDocument) -> dict[str, Any]:
         "running_title": title if len(title) <= _TITLE_IN_FOOT else title[:_TITLE_IN_FOOT] + "…",
         "byline": _line(document.byline),
         "facts": [[_line(name), _line(value)] for name, value in document.facts],
-        "form": [[_line(chord) for chord in bar] for bar in document.form],
+        "form": [_form_bar(bar) for bar in document.form],
         "form_title": _line(document.form_title),
         "systems": [_system(part(svg)) for svg in document.systems],
         "remarks": [
@@ -103,6 +104,12 @@ def _breakable(word: str) -> str:
 
 def _paragraphs(text: str) -> list[str]:
     return [_line(part) for part in _PARAGRAPHS.split(text.replace("\r\n", "\n")) if part.strip()]
+
+
+def _form_bar(chords: Sequence[str]) -> dict[str, Any]:
+    """The chords of a bar, and how wide they are, in ems."""
+    names = [_line(chord) for chord in chords]
+    return {"chords": names, "widths": [text_width(name, 1, bold=True) for name in names]}
 
 
 def _system(line: Parted) -> dict[str, Any]:
