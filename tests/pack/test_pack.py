@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from reedwright.errors import FileError, InputError
+from reedwright.errors import FileError, InputError, TuneError
 from reedwright.pack import pack as room
 from reedwright.pack import recipes
 from reedwright.pack.choices import Choices
@@ -200,6 +200,18 @@ def test_something_else_where_the_folder_should_be(tune: Path, tmp_path: Path) -
 
 def test_the_bound_on_a_tune_is_the_tune_rooms() -> None:
     assert room.MAX_BYTES == load.MAX_BYTES
+
+
+def test_a_file_of_ones_own_that_a_pack_cannot_carry(tune: Path, folder: Path) -> None:
+    (tune.parent / ".mine.toml").write_text(OWN)
+    tune.write_text(TUNE.replace("Harp:", "Tuning: .mine.toml\nHarp:"))
+    with pytest.raises(TuneError) as caught:
+        pack(tune, folder, Choices())
+    assert str(caught.value) == (
+        f"{tune}:2:9: '.mine.toml' beside the tune. A pack carries no hidden file, and no name of "
+        "200 characters. Mend: rename the file."
+    )
+    assert not folder.exists()
 
 
 def test_libraries_that_are_not_installed_are_called_unknown(

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from reedwright.errors import FileError
+from reedwright.errors import FileError, Problem, TuneError
 from reedwright.files import read_bytes
 from reedwright.pack.folder import Moved, opened, replace_files
 from reedwright.pack.manifest import Manifest, digest, entry_of, is_bare, read_manifest
@@ -58,14 +58,19 @@ class _Source:
     own: dict[str, bytes] = field(default_factory=dict)
 
     def neighbour(self, name: str) -> str:
-        """The text of a file beside the tune; its bytes go into the pack."""
-        from reedwright.tune.load import beside
+        """The text of a file beside the tune; the very bytes it was read from go into the pack.
 
-        text = beside(self.path, name)
+        Errors: TuneError.
+        """
+        from reedwright.harp.pitch import shown
+        from reedwright.tune.load import bytes_beside, decoded
+
+        data = bytes_beside(self.path, name)
         if not is_bare(name):
-            raise FileError(name, "a name that is not carried in a pack", "rename the file")
-        self.own[name] = read_bytes(self.path.parent / name, MAX_BYTES)
-        return text
+            rule = "A pack carries no hidden file, and no name of 200 characters"
+            raise TuneError(Problem(f"{shown(name)} beside the tune", rule, "rename the file"))
+        self.own[name] = data
+        return decoded(data, str(self.path.parent / name))
 
 
 def pack(path: Path, folder: Path, choices: Choices, tell: Tell = lambda _: None) -> Packed:

@@ -53,6 +53,11 @@ def decoded(data: bytes, name: str) -> str:
 
 def beside(path: Path, name: str) -> str:
     """The text of a file in the folder of a tune, by its bare name. Errors: TuneError."""
+    return decoded(bytes_beside(path, name), str(path.parent / name))
+
+
+def bytes_beside(path: Path, name: str) -> bytes:
+    """The bytes of a file in the folder of a tune, by its bare name. Errors: TuneError."""
     if Path(name).name != name or name in ("", ".."):
         raise TuneError(
             Problem(
@@ -62,6 +67,6 @@ def beside(path: Path, name: str) -> str:
             )
         )
     try:
-        return load_text(path.parent / name)
+        return read_bytes(path.parent / name, MAX_BYTES)
     except FileError as error:
         raise TuneError(Problem(found=f"{shown(name)}: {error.what}", mend=error.mend)) from None
