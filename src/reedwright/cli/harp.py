@@ -14,7 +14,7 @@ from reedwright.errors import one_line
 from reedwright.files import write_whole
 from reedwright.harp.chart import chart_json, chart_text
 from reedwright.harp.harp import Harp, harp_named
-from reedwright.harp.pitch import harp_key, pitch_class, shown
+from reedwright.harp.pitch import KEYS, harp_key, pitch_class, shown
 from reedwright.harp.position import (
     POSITIONS,
     harp_key_for,
@@ -46,8 +46,6 @@ EXAMPLES = (
     "reedwright harp --for E --position 2  the chart of the one that does in cross",
 )
 
-_KEYS = ("A", "Bb", "B", "C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab")
-
 
 def arguments(parser: Parser) -> None:
     key = parser.add_argument(
@@ -66,8 +64,8 @@ def arguments(parser: Parser) -> None:
     parser.add_argument("--a4", metavar="HZ", help="reference pitch in hertz (440)")
     svg = parser.add_argument("--svg", metavar="FILE", help="write the chart as a picture")
     parser.add_argument("--json", action="store_true", help="print JSON")
-    parser.complete(key, _KEYS)
-    parser.complete(wanted, _KEYS)
+    parser.complete(key, KEYS)
+    parser.complete(wanted, KEYS)
     parser.complete(tuning, tuning_names())
     parser.complete(position, [str(number) for number in POSITIONS])
     parser.complete(temperament, temperament_names())

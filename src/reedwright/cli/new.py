@@ -12,6 +12,7 @@ from reedwright.cli.terminal import Terminal
 from reedwright.errors import FileError, one_line
 from reedwright.files import write_whole
 from reedwright.harp.harp import parse_harp_name
+from reedwright.harp.pitch import KEYS
 from reedwright.tune.header import MAX_TITLE
 from reedwright.tune.load import SUFFIX
 
@@ -31,7 +32,7 @@ def arguments(parser: Parser) -> None:
     parser.add_argument("--title", metavar="TEXT", help="its title (from the file's name)")
     harp = parser.add_argument("--harp", metavar="KEY", default="A", help="its harp (A)")
     parser.complete(file, FILES)
-    parser.complete(harp, ("A", "Bb", "B", "C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab"))
+    parser.complete(harp, KEYS)
 
 
 def run(args: Namespace, terminal: Terminal) -> int:

@@ -228,7 +228,6 @@ def _table() -> dict[str, dict[str, Any]]:
     return tomllib.loads(text)
 
 
-@cache
 def _builtin(plain: str, written_name: str) -> Tuning:
     key = plain.strip().lower().replace(" ", "-")
     if key not in _table():
@@ -238,6 +237,11 @@ def _builtin(plain: str, written_name: str) -> Tuning:
             f"Built-in tunings are {', '.join(tuning_names())}; `half-valved` may stand before one",
             f"did you mean {_table()[close[0]]['name']!r}? A file of your own ends in .toml",
         )
+    return _made(key)
+
+
+@cache
+def _made(key: str) -> Tuning:
     return tuning_from_table(_table()[key])
 
 

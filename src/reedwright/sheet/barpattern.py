@@ -13,7 +13,7 @@ from functools import lru_cache
 from math import gcd
 from typing import NamedTuple
 
-from reedwright.sheet.notevalue import beams, ordinary_split, values
+from reedwright.sheet.notevalue import KEPT, beams, ordinary_split, values
 
 
 class Span(NamedTuple):
@@ -56,10 +56,9 @@ _RESTS: _Table = {4: {2: (0, 2)}}
 _DOTTED: _Table = {4: {4: (0,), 2: (0, 2)}, 3: {2: (0,)}, 2: {2: (0,)}}  # in compound meters
 _DOTTED_QUARTER = {4: (0, 2), 3: (0, 1), 2: (0,)}  # beats (from 0) it may start on
 _BEATS = {1: (0, 0), 2: (-1, 0), 3: (-1, 1), 4: (-2, 0)}  # beats: level and dots
-_KEPT = 4096  # bars remembered; a tune repeats its rhythms
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=KEPT)
 def pattern(spans: tuple[Span, ...], beats: int, compound: bool, ticks: int) -> tuple[Piece, ...]:
     """The bar as written. `spans` lie end to end; `ticks` to a beat of `beats` in the bar."""
     first = spans[0]

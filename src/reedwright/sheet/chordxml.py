@@ -6,8 +6,9 @@ not hold follow as degrees, not printed again. Source of the kinds: MusicXML 4.0
 
 from __future__ import annotations
 
-from functools import cache
+from functools import lru_cache
 
+from reedwright.sheet.notevalue import KEPT
 from reedwright.sheet.spelling import spelled
 from reedwright.sheet.xmlwriter import escaped
 from reedwright.tune.chords import Chord
@@ -37,7 +38,7 @@ _ADDED = {"7#9": ((9, 1),), "7sus4": ((7, 0),)}
 """Quality: (degree, semitones), counted as `degree-alter` is: from a dominant's own degrees."""
 
 
-@cache
+@lru_cache(maxsize=KEPT)
 def harmony(chord: Chord, fifths: int, offset: int = 0) -> str:
     """A chord symbol, `offset` ticks after the note it stands before."""
     step, alter, _ = spelled(60 + chord.root, fifths, False, False)

@@ -47,7 +47,9 @@ def text_width(text: str, size: float, *, bold: bool = False) -> float:
 
 @cache
 def _table() -> dict[str, str]:
-    return tomllib.loads((files(__package__) / "data" / "glyphs.toml").read_text("utf-8"))
+    return tomllib.loads(
+        files("reedwright.sheet").joinpath("data/glyphs.toml").read_text(encoding="utf-8")
+    )
 
 
 @cache

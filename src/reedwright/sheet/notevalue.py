@@ -9,7 +9,7 @@ eighths, 2:3. Source: common practice of engraving.
 
 from __future__ import annotations
 
-from functools import cache
+from functools import lru_cache
 from typing import NamedTuple
 
 from reedwright.errors import SheetError
@@ -20,6 +20,10 @@ TYPES = {-2: "whole", -1: "half", 0: "quarter", 1: "eighth"} | {
 """MusicXML's names of note values by level, down to the shortest it has (1024th)."""
 
 
+KEPT = 4096
+"""Answers remembered by each function that is asked the same again and again."""
+
+
 class Value(NamedTuple):
     """A note value of `units` parts of its beat. (A plain tuple: made once for every note.)"""
 
@@ -28,7 +32,7 @@ class Value(NamedTuple):
     dots: int
 
 
-@cache
+@lru_cache(maxsize=KEPT)
 def ordinary_split(parts: int, compound: bool) -> int:
     """The ordinary split whose values a split into `parts` borrows; equal to it for no tuplet."""
     split = 3 if compound else 1
@@ -37,7 +41,7 @@ def ordinary_split(parts: int, compound: bool) -> int:
     return split
 
 
-@cache
+@lru_cache(maxsize=KEPT)
 def values(start: int, units: int, parts: int, compound: bool, rest: bool) -> tuple[Value, ...]:
     """Note values, to be tied, that fill `units` parts of a beat from part `start`.
 
@@ -71,7 +75,7 @@ def _largest(start: int, units: int, rest: bool) -> tuple[int, int]:
     return min(power, aligned), 0
 
 
-@cache
+@lru_cache(maxsize=KEPT)
 def beams(levels: tuple[int, ...]) -> tuple[tuple[str, ...], ...]:
     """For each note of one beamed group, what its beams do, the main beam first."""
     if len(levels) < 2:

@@ -10,10 +10,10 @@ once, where it starts. Source of the elements: MusicXML 4.0 (W3C).
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from reedwright.sheet.barpattern import Piece
-from reedwright.sheet.notevalue import TYPES
+from reedwright.sheet.notevalue import KEPT, TYPES
 from reedwright.sheet.options import SheetOptions, TabStyle
 from reedwright.sheet.pitches import Pitches
 from reedwright.sheet.spelling import Spelled
@@ -160,7 +160,7 @@ def _value(level: int, dots: int) -> str:
     return f"<type>{TYPES[level]}</type>" + "<dot/>" * dots
 
 
-@cache
+@lru_cache(maxsize=KEPT)
 def _time(tuplet: tuple[int, int] | None) -> str:
     if tuplet is None:
         return ""
@@ -178,7 +178,7 @@ def _tuplet(piece: Piece) -> str:
     return '<tuplet type="stop"/>' if piece.edge else ""
 
 
-@cache
+@lru_cache(maxsize=KEPT)
 def _beams(beams: tuple[str, ...]) -> str:
     return "".join(f'<beam number="{at}">{beam}</beam>' for at, beam in enumerate(beams, 1))
 
