@@ -80,6 +80,16 @@ def test_a_tune_without_a_form_has_degrees_of_the_key_alone() -> None:
     ]
 
 
+def test_a_key_said_to_be_minor_is_heard_as_minor_without_a_form() -> None:
+    """So the report's degrees agree with its key and with the key signature of the sheet."""
+    (third, *_) = tones(lick("3d' . . .", Key="G minor"))
+    assert third.tones[0] is not None
+    assert (third.tones[0].degree, third.tones[0].blue) == ("b3", False)
+    (third, *_) = tones(lick("3d' . . ."))
+    assert third.tones[0] is not None
+    assert (third.tones[0].degree, third.tones[0].blue) == ("b3", True)
+
+
 def test_third_position_without_a_form_is_heard_as_minor() -> None:
     first, second = tones(lick("5d 4d' . .", Position="3"))
     assert first.tones[0] is not None

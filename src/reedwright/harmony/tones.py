@@ -86,12 +86,12 @@ def _with_passing(events: tuple[Event, ...], rows: list[EventHarmony]) -> list[E
 
 
 def home_of(tune: Tune) -> Home:
-    """The key of a tune: minor when its form says so, or without one when the harp's scale is."""
+    """The key of a tune: minor when the tune says so or, without a form, when the harp's scale is."""
     key, tuning = tune.key, tune.harp.tuning
     above = tune.harp.key_midi - key
     scale = frozenset((above + offset) % 12 for offset in tuning.blow + tuning.draw)
-    minor = tune.minor if tune.form.bars else 3 in scale and 4 not in scale
-    return Home(key, minor, scale)
+    by_scale = not tune.form.bars and 3 in scale and 4 not in scale
+    return Home(key, tune.minor or by_scale, scale)
 
 
 class Listener:
