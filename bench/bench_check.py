@@ -10,51 +10,20 @@ from bench.row import Gate, Row, median_ms
 from reedwright.check.check import check
 from reedwright.tune.place import place
 from reedwright.tune.read import read_tune
+from tests.check.shuffle import SHUFFLE
 
-TUNE = """\
-Title: Mill Race
-Harp: A
-Position: 2
-Feel: shuffle
-Tempo: 64, 88, 112
-Form: 12-bar quick change
-Student: steady
-
-Lick Call (cup closed, loud)
-0: . . . .&2d
-1: /3d&4d = 4d'&4d 3d&2d
-2: 1+2+3b&1+2+3b . 2d&1d 2d
-
-Lick Home
-1: 2d = 3d'&2d 1d
-2: 2d = . .&2d
-
-Lick Low
-1: 1+2+3b&1+2+3d 1+2+3b&1+2+3d 1+2+3b&1+2+3d 1+2b
-2: 1+2+3b . 3d'&3d'&2d 1d
-
-Lick High
-1: 4d&5d 5b&4d 4d'&4d 3d&2d
-2: 4x5d@6 = = 4d
-
-Lick Climb
-1: 1d&1d 2d''&2d 4d 4d'
-2: 4b = 3d'&2b 2d
-3: 2d&3d' 3d&4d 5d&4d 3d&2d
-4: 2d&2d'' 1d 1d .
-"""
-_ORDER = ("1 Call", "3 Home", "5 Low", "7 High", "9 Climb")
+_LICKS, _CHORUS = SHUFFLE[: SHUFFLE.index("\nChorus")], SHUFFLE[SHUFFLE.index("\nChorus") :]
 
 
 def played(choruses: int) -> str:
     """The tune played so many times, twelve bars each, with every chorus written out."""
-    return TUNE + "".join("\nChorus\n" + "\n".join(_ORDER) + "\n" for _ in range(choruses))
+    return _LICKS + _CHORUS * choruses
 
 
 def long_tune(bars: int) -> str:
     """One lick of so many written bars, in which every bar differs from the one before."""
     cells = ("2d&3d' 3d&4d 5d&4d 3d&2d", "4b = 3d'&2b 2d", "1+2d&1+2b 1+2d . .")
-    head = TUNE[: TUNE.index("Lick Call")]
+    head = SHUFFLE[: SHUFFLE.index("Lick Call")]
     written = (f"{number}: {cells[number % 3]}" for number in range(1, bars + 1))
     return head + "Lick Long\n" + "\n".join(written) + "\n"
 

@@ -65,9 +65,11 @@ def mark_sets(draw: st.DrawFn) -> tuple[Mark, ...]:
 
 
 @st.composite
-def sounds_of(draw: st.DrawFn, notes: st.SearchStrategy[TabNote]) -> Sound:
+def sounds_of(draw: st.DrawFn, notes: st.SearchStrategy[TabNote], most_notes: int = 4) -> Sound:
     """A note, chord, split or shake of these notes, with marks."""
-    chosen = draw(st.lists(notes, min_size=1, max_size=4, unique_by=lambda note: note.hole))
+    chosen = draw(
+        st.lists(notes, min_size=1, max_size=most_notes, unique_by=lambda note: note.hole)
+    )
     marks = draw(mark_sets())
     if len(chosen) == 2 and draw(st.booleans()):
         return Sound((chosen[0],), chosen[1], draw(rates), marks)

@@ -8,7 +8,8 @@ from hypothesis import given
 from reedwright.check.as_text import MAX_SHOWN, WIDTH, report_text, summary
 from reedwright.check.check import check
 from reedwright.tune.findings import Finding, Severity
-from tests.check.tunes import SHUFFLE, lick, score_of, tunes
+from tests.check.shuffle import SHUFFLE
+from tests.check.tunes import lick, score_of, tunes
 
 TEXT = """\
 Title: Two faults

@@ -5,7 +5,8 @@ from hypothesis import given
 
 from reedwright.check.check import check, in_order
 from reedwright.tune.findings import Finding, Severity
-from tests.check.tunes import SHUFFLE, lick, score_of, tunes
+from tests.check.shuffle import SHUFFLE
+from tests.check.tunes import lick, score_of, tunes
 
 IMPOSSIBLE = ("4d'' 1b+2d 1+6d 12>3d", "11b 8bo 3b* 4x6d")
 

@@ -4,7 +4,8 @@ from hypothesis import given
 
 from reedwright.check.limits import limits
 from reedwright.check.moves import all_hard_moves, move_findings
-from tests.check.tunes import SHUFFLE, lick, score_of, tunes
+from tests.check.shuffle import SHUFFLE
+from tests.check.tunes import lick, score_of, tunes
 
 
 def said(*bars: str, **header: str) -> list[tuple[str, str, str]]:

@@ -7,7 +7,8 @@ from hypothesis import given
 
 from reedwright.harmony.advice import harmony_findings
 from reedwright.tune.findings import Severity
-from tests.check.tunes import SHUFFLE, lick, score_of, tunes
+from tests.check.shuffle import SHUFFLE
+from tests.check.tunes import lick, score_of, tunes
 
 
 def said(*bars: str, form: str, **header: str) -> list[tuple[str, str]]:

@@ -6,7 +6,8 @@ from hypothesis import given
 
 from reedwright.harmony.tones import tones
 from reedwright.tune.place import Score
-from tests.check.tunes import SHUFFLE, lick, score_of, tunes
+from tests.check.shuffle import SHUFFLE
+from tests.check.tunes import lick, score_of, tunes
 
 CHANGE = "I7 | IV7 | V7 / I7 /"
 

@@ -86,7 +86,7 @@ def _with_passing(events: tuple[Event, ...], rows: list[EventHarmony]) -> list[E
 
 
 def home_of(tune: Tune) -> Home:
-    """The key of a tune: minor when the tune says so or, without a form, when the harp's scale is."""
+    """The key of a tune: minor when the tune says so or, without a form, the harp's scale does."""
     key, tuning = tune.key, tune.harp.tuning
     above = tune.harp.key_midi - key
     scale = frozenset((above + offset) % 12 for offset in tuning.blow + tuning.draw)
