@@ -18,7 +18,7 @@ from reedwright.errors import FileError
 def read_bytes(path: Path, limit: int) -> bytes:
     """All bytes of a regular file of at most `limit`. Errors: FileError."""
     try:
-        with open(path, "rb", opener=_at_once) as file:  # noqa: PTH123 -- Path.open takes no opener
+        with open(path, "rb", opener=_at_once) as file:
             status = os.fstat(file.fileno())
             if not stat.S_ISREG(status.st_mode):
                 raise FileError(str(path), "not a plain file", "name a file")
