@@ -8,8 +8,8 @@ from hypothesis import given
 
 from reedwright.breath.ledger import Segment, keep_ledger
 from reedwright.breath.lungs import Limits, Lungs
+from reedwright.breath.margin import comfort
 from reedwright.breath.plan import Plan, breathing_plan, curve, easiest_plan
-from reedwright.breath.room import comfort
 from tests.breath.cases import LUNGS, note, players, random_tune, tunes
 
 

@@ -23,9 +23,9 @@ from scipy.sparse import coo_matrix, csr_matrix
 
 from reedwright.breath.ledger import Segment, fewest_breaths, keep_ledger
 from reedwright.breath.lungs import Limits, Lungs
+from reedwright.breath.margin import comfort, margin
 from reedwright.breath.mend import mend
 from reedwright.breath.plan import breathing_plan
-from reedwright.breath.room import comfort, margin
 from tests.breath.cases import random_lungs, random_tune
 
 _INF = float("inf")

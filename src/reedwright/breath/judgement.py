@@ -11,9 +11,9 @@ from dataclasses import dataclass
 
 from reedwright.breath.ledger import Failure, Ledger, Segment, fewest_breaths, keep_ledger
 from reedwright.breath.lungs import Limits, Lungs
+from reedwright.breath.margin import Margin, margin
 from reedwright.breath.mend import Mend, mend
 from reedwright.breath.plan import Plan, easiest_plan
-from reedwright.breath.room import Margin, margin
 
 
 @dataclass(frozen=True, slots=True)

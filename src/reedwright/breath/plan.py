@@ -25,7 +25,7 @@ from reedwright.breath.ledger import (
     shifts_of,
 )
 from reedwright.breath.lungs import Limits, Lungs
-from reedwright.breath.room import comfort
+from reedwright.breath.margin import comfort
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from html import escape
 
 from reedwright.harp.harp import Harp
 from reedwright.harp.layout import Cell, Chart, Row, chart_of
+from reedwright.harp.pitch import real_signs
 
 INK, SOFT, PAPER = "#1b1b1f", "#46464f", "#ffffff"
 TINTS = {"natural": "#ffffff", "bend": "#f1efe8", "overbend": "#ffffff"}
@@ -111,10 +112,10 @@ def _cell(plan: _Plan, cell: Cell, left: float, top: int) -> Iterator[str]:
     yield f"<g><title>{escape(_words(cell))}</title>"
     yield _box(cell.kind, left + 2, top, _COLUMN - 4, plan.box, home)
     # Never bold: many bold faces lack the accidentals, and a renderer then swaps the whole word.
-    name, octave = _signs(cell.pitch.rstrip(_DIGITS)), cell.pitch.lstrip("ABCDEFG#b")
+    name, octave = real_signs(cell.pitch.rstrip(_DIGITS)), cell.pitch.lstrip("ABCDEFG#b")
     octave = f'<tspan font-size="{_SMALL}">{octave}</tspan>'
     yield _text(x, y, name, octave, size=_NAME, anchor="middle", fill=ink)
-    lines = [_signs(cell.degree)] if plan.chart.shows_degrees else []
+    lines = [real_signs(cell.degree)] if plan.chart.shows_degrees else []
     lines += [_cents(cell.cents)] if plan.chart.shows_cents else []
     for number, line in enumerate(lines, 1):
         soft = PAPER if home else SOFT
@@ -187,10 +188,6 @@ def _text(x: float, y: float, words: str, tail: str = "", **looks: str | float) 
     looks.setdefault("size", _SMALL)
     said = "".join(f' {names[key]}="{looks[key]}"' for key in names if key in looks)
     return f'<text x="{x:g}" y="{y:g}"{said}>{escape(words)}{tail}</text>'
-
-
-def _signs(degree: str) -> str:
-    return degree.replace("b", "♭").replace("#", "♯")
 
 
 def _cents(cents: float) -> str:

@@ -100,6 +100,11 @@ def frequency_hz(midi: float, a4_hz: float = 440.0) -> float:
     return float(a4_hz * 2.0 ** ((midi - 69.0) / 12.0))
 
 
+def real_signs(name: str) -> str:
+    """A pitch, chord or degree (no words) with the signs of print: `Bb4` gives `B♭4`."""
+    return name.replace("b", "♭").replace("#", "♯")
+
+
 def shown(text: str, limit: int = 40) -> str:
     """Quote what the user wrote for an error: printable, and cut where it would flood a screen."""
     printable = "".join(char if char.isprintable() else "�" for char in text[: limit + 1])

@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterator
 
 from reedwright.harp.layout import Cell, Row, chart_of
+from reedwright.harp.pitch import real_signs
 from reedwright.harp.position import position_name
 from reedwright.sheet.document import ChartRow, Paper, Remark, SheetDocument
 from reedwright.sheet.options import SheetOptions
@@ -39,7 +40,7 @@ def sheet_document(
         byline=_byline(tune, said),
         facts=tuple(_facts(tune, options, said)),
         form=tuple(
-            tuple(_real_signs(span.chord.name(tune.fifths)) for span in bar)
+            tuple(real_signs(span.chord.name(tune.fifths)) for span in bar)
             for bar in tune.form.bars
         ),
         systems=systems,
@@ -115,14 +116,9 @@ def _row(row: Row) -> ChartRow:
 
 
 def _named(cell: Cell) -> str:
-    return _real_signs(cell.pitch) + "o" * cell.note.over
+    return real_signs(cell.pitch) + "o" * cell.note.over
 
 
 def _key_signs(words: str) -> str:
     """`Bb minor` with the real signs; no other letters are touched."""
-    return _KEY.sub(lambda key: _real_signs(key[0]), words)
-
-
-def _real_signs(name: str) -> str:
-    """A pitch or chord with the signs of print; its letters are never a small b."""
-    return name.replace("b", "♭").replace("#", "♯")
+    return _KEY.sub(lambda key: real_signs(key[0]), words)

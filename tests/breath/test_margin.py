@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from reedwright.breath.ledger import Kind, Segment, keep_ledger, shifts_of
 from reedwright.breath.lungs import Limits, Lungs
-from reedwright.breath.room import Margin, comfort, margin
+from reedwright.breath.margin import Margin, comfort, margin
 from tests.breath.cases import LUNGS, near, note, players, tunes
 
 
