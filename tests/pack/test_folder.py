@@ -86,8 +86,44 @@ def test_what_stood_there_before_any_pack_is_kept(tmp_path: Path) -> None:
 
 
 def test_the_same_bytes_in_the_way_are_no_copy_of_anybodys(tmp_path: Path) -> None:
-    (tmp_path / "tune.reed").write_bytes(NEW["tune.reed"])
+    (tmp_path / "sheet.pdf").write_bytes(NEW["sheet.pdf"])
     assert put(tmp_path, NEW).kept == ()
+
+
+def test_but_the_same_words_in_the_way_are_the_users(tmp_path: Path) -> None:
+    (tmp_path / "tune.reed").write_bytes(NEW["tune.reed"])
+    assert put(tmp_path, NEW).kept == (("tune.reed", "tune.kept.reed"),)
+    assert put(tmp_path, NEW).kept == ()
+    put(tmp_path, OLD)
+    assert (tmp_path / "tune.kept.reed").read_bytes() == NEW["tune.reed"]
+
+
+@pytest.mark.parametrize("kind", ["link", "file", "subfolder", "unlisted", "no manifest", "pipe"])
+def test_a_hidden_item_that_is_not_ours_is_named(kind: str, tmp_path: Path) -> None:
+    put(tmp_path, OLD)
+    before = files_in(tmp_path)
+    item = tmp_path / READY
+    if kind == "link":
+        item.symlink_to(tmp_path)
+    elif kind == "file":
+        item.write_bytes(b"")
+    elif kind == "pipe":
+        item = tmp_path / BUILDING
+        os.mkfifo(item)
+    else:
+        (item / "harp.svg" if kind == "subfolder" else item).mkdir(parents=True)
+        (item / "x").write_bytes(b"")
+        if kind != "no manifest":
+            (item / "pack.json").write_bytes(manifest({"harp.svg": b""}).as_bytes())
+    for _ in range(2):
+        with pytest.raises(FileError) as caught:
+            put(tmp_path, NEW)
+        assert str(caught.value) == (
+            f"{item}: a hidden item that no run of ours leaves like this; it is in the way of a "
+            f"pack. Mend: look into it, then delete {item.name} in that folder."
+        )
+    assert before.items() <= files_in(tmp_path).items()
+    assert untrue(tmp_path) == []
 
 
 def test_a_fault_while_building_leaves_the_old_pack(

@@ -169,18 +169,64 @@ def test_own_tunings_go_along_and_are_watched(tune: Path, folder: Path) -> None:
         pack(tune, folder, Choices())
 
 
-def test_a_pack_in_the_folder_of_its_tune(tmp_path: Path) -> None:
-    tune = tmp_path / "tune.reed"
-    tune.write_text(TUNE)
-    packed = pack(tune, tmp_path, Choices())
+def refusal(path: Path, name: str) -> str:
+    return (
+        f"{path}: the pack would put its own {name} in place of this file of yours. "
+        "Mend: choose a folder apart from the tune, such as one below it."
+    )
+
+
+def test_a_pack_never_takes_the_place_of_its_own_tune(tmp_path: Path, tune: Path) -> None:
+    pack(tune, tmp_path, Choices())  # beside small.reed: nothing of one name
+    copy = tmp_path / "tune.reed"
+    link = tmp_path / "link.reed"
+    link.symlink_to(copy)
+    copy.write_text(TUNE.replace("Small", "Smaller"))  # the copy is edited and packed in its place
+    before = files_in(tmp_path)
+    for path in (copy, link):
+        with pytest.raises(FileError) as caught:
+            pack(path, tmp_path, Choices())
+        assert str(caught.value) == refusal(path, "tune.reed")
+    assert files_in(tmp_path) == before
+    packed = pack(tune, tmp_path, Choices())  # what was edited is kept when another tune comes
     assert packed.moved is not None
-    assert packed.moved.kept == ()
-    tune.write_text(TUNE.replace("Small", "Smaller"))
-    packed = pack(tune, tmp_path, Choices())
+    assert packed.moved.kept == (("tune.reed", "tune.kept.reed"),)
+    assert "Smaller" in (tmp_path / "tune.kept.reed").read_text()
+
+
+@pytest.mark.parametrize("name", ["sheet.txt", "sheet-1.svg", "pack.json"])
+def test_a_tune_of_the_name_of_a_sheet_is_spared(name: str, tmp_path: Path) -> None:
+    path = tmp_path / name
+    path.write_text(TUNE)
+    with pytest.raises(FileError) as caught:
+        pack(path, tmp_path, Choices())
+    assert str(caught.value) == refusal(path, name)
+    assert files_in(tmp_path) == {name: TUNE.encode()}
+
+
+def test_an_own_tuning_is_never_claimed_by_a_pack_beside_it(tune: Path, folder: Path) -> None:
+    own = tune.parent / "mine.toml"
+    own.write_text(OWN)
+    tune.write_text(TUNE.replace("Position", "Tuning: mine.toml\nPosition"))
+    with pytest.raises(FileError) as caught:
+        pack(tune, tune.parent, Choices())
+    assert str(caught.value) == refusal(own, "mine.toml")
+    pack(tune, folder, Choices())
+    tune.rename(folder / "other.reed")  # the pack is fresh, but beside its tune
+    with pytest.raises(FileError) as caught:
+        pack(folder / "other.reed", folder, Choices())
+    assert str(caught.value) == refusal(folder / "mine.toml", "mine.toml")
+
+
+def test_a_copy_of_the_tune_that_the_user_made_is_kept(tune: Path, folder: Path) -> None:
+    folder.mkdir()
+    (folder / "tune.reed").write_text(TUNE)
+    packed = pack(tune, folder, Choices())
     assert packed.moved is not None
-    assert packed.moved.kept == ()
-    assert "Smaller" in tune.read_text()
-    assert untrue(tmp_path) == []
+    assert packed.moved.kept == (("tune.reed", "tune.kept.reed"),)
+    tune.write_text(TUNE.replace("Small", "Other"))
+    pack(tune, folder, Choices())
+    assert (folder / "tune.kept.reed").read_text() == TUNE
 
 
 def test_a_copied_folder_is_still_fresh(tune: Path, folder: Path, tmp_path: Path) -> None:

@@ -7,7 +7,8 @@ A run cleans what a killed run left. The folder itself is locked (flock), and th
 its process.
 
 The user's own: files that no manifest lists are never touched. A listed file that was changed, or
-a strange file in the way of a new one, is renamed (`sheet.kept.txt`).
+a strange file in the way of a new one, is renamed (`sheet.kept.txt`). A copy of a user's words (the
+tune, own tunings) in the way is strange even with the same bytes: nobody but the user wrote it.
 """
 
 from __future__ import annotations
@@ -85,10 +86,32 @@ def _locked(folder: Path) -> int | None:
 
 
 def mend(folder: Path) -> None:
-    """Finish a move that was cut short, and clean what was never finished."""
-    if (folder / READY).is_dir() and not (folder / READY).is_symlink():
+    """Finish a move that was cut short, and clean what was never finished. Errors: FileError."""
+    if os.path.lexists(folder / READY):
+        if not _is_ready(folder / READY):
+            raise _strange(folder / READY)
         _move_in(folder)
     _clear(folder / BUILDING)
+    if os.path.lexists(folder / BUILDING):
+        raise _strange(folder / BUILDING)
+
+
+def _is_ready(ready: Path) -> bool:
+    """Whether this is what a run leaves when it is cut short: plain files that a manifest beside
+    them lists, or nothing any more."""
+    if ready.is_symlink() or not ready.is_dir():
+        return False
+    found = list(ready.iterdir())
+    if any(path.is_symlink() or not path.is_file() for path in found):
+        return False
+    new = read_manifest(ready) if found else None
+    names = {path.name for path in found} - {manifest.NAME}
+    return not found or (new is not None and names <= {entry.path for entry in new.files})
+
+
+def _strange(path: Path) -> FileError:
+    what = "a hidden item that no run of ours leaves like this; it is in the way of a pack"
+    return FileError(str(path), what, f"look into it, then delete {path.name} in that folder")
 
 
 def replace_files(folder: Path, files: Mapping[str, bytes], new: Manifest) -> Moved:
@@ -115,7 +138,9 @@ def _move_in(folder: Path) -> Moved:
     written, same, gone, kept = [], [], [], []
     names = sorted(path.name for path in ready.iterdir() if path.name != manifest.NAME)
     for name in names:
-        if entry_of(name, (ready / name).read_bytes()).is_in(folder):
+        ours = old is not None and old.entry(name) is not None
+        users = not ours and new is not None and name in new.copied
+        if not users and entry_of(name, (ready / name).read_bytes()).is_in(folder):
             (ready / name).unlink()
             same.append(name)
             continue

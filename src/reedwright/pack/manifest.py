@@ -18,7 +18,7 @@ from typing import Any
 from reedwright.errors import FileError
 from reedwright.files import read_bytes
 
-NAME = "pack.json"
+NAME, TUNE = "pack.json", "tune.reed"
 SCHEMA = "reedwright.pack/1"
 _MAX_BYTES = 4_000_000  # thousands of entries; a pack has a dozen or two
 _MAX_FILE_BYTES = 2_000_000_000  # what a file of a pack may be to be looked at; later audio too
@@ -56,6 +56,12 @@ class Manifest:
         rows = [{"path": e.path, "bytes": e.bytes, "sha256": e.sha256} for e in self.files]
         document = {"schema": SCHEMA, **self.about, "made_from": self.made_from, "files": rows}
         return (json.dumps(document, indent=2, ensure_ascii=False) + "\n").encode("utf-8")
+
+    @property
+    def copied(self) -> frozenset[str]:
+        """Names of the files that are copies of a user's own: the tune, tunings, temperaments."""
+        own = self.made_from.get("own_files")
+        return frozenset([TUNE, *(own if isinstance(own, dict) else ())])
 
     def entry(self, path: str) -> Entry | None:
         return next((entry for entry in self.files if entry.path == path), None)

@@ -9,7 +9,7 @@ tune with errors or a fault on the way leaves the old pack as it is; see `folder
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -17,14 +17,21 @@ from typing import TYPE_CHECKING, Any
 from reedwright.errors import FileError, Problem, TuneError
 from reedwright.files import read_bytes
 from reedwright.pack.folder import Moved, opened, replace_files
-from reedwright.pack.manifest import Manifest, digest, entry_of, is_bare, read_manifest
+from reedwright.pack.manifest import (
+    NAME,
+    TUNE,
+    Manifest,
+    digest,
+    entry_of,
+    is_bare,
+    read_manifest,
+)
 from reedwright.pack.recipes import RECIPES, library_versions
 
 if TYPE_CHECKING:
     from reedwright.check.check import Report
     from reedwright.pack.choices import Choices
 
-TUNE = "tune.reed"
 MAX_BYTES = 4_000_000  # the tune room's bound, which is not imported for a pack that is fresh
 
 Tell = Callable[[str], None]
@@ -72,14 +79,37 @@ class _Source:
         self.own[name] = data
         return decoded(data, str(self.path.parent / name))
 
+    @property
+    def paths(self) -> tuple[Path, ...]:
+        return (self.path, *(self.path.parent / name for name in self.own))
+
+
+def _spare(source: _Source, folder: Path, names: Iterable[str]) -> None:
+    """A pack replaces its files when it is made again, so none of them may be what it is made
+    from. Errors: FileError."""
+    for name in names:
+        for path in source.paths:
+            if _same(folder / name, path):
+                what = f"the pack would put its own {name} in place of this file of yours"
+                mend = "choose a folder apart from the tune, such as one below it"
+                raise FileError(str(path), what, mend)
+
+
+def _same(path: Path, other: Path) -> bool:
+    try:
+        return path.samefile(other)
+    except OSError:  # nothing of that name there
+        return False
+
 
 def pack(path: Path, folder: Path, choices: Choices, tell: Tell = lambda _: None) -> Packed:
     """Bring the pack of a tune up to date.
 
-    Errors: FileError for tune or folder, TuneError for what is in the tune, SheetError for one that
-    is too long to print.
+    Errors: FileError for tune or folder, and where a pack would take the place of its own tune;
+    TuneError for what is in the tune, SheetError for one that is too long to print.
     """
     source = _Source(path, read_bytes(path, MAX_BYTES))
+    _spare(source, folder, (TUNE, NAME))
     if os.path.isdir(folder):  # noqa: PTH112 -- Path.is_dir raises where a name is too long
         with opened(folder):
             old = read_manifest(folder)
@@ -105,11 +135,13 @@ def _make(source: _Source, folder: Path, choices: Choices, tell: Tell) -> Packed
         return Packed(tune.title, (), None, report)
     refuse_endless(report.score)
     files = {TUNE: source.tune, **source.own}
+    _spare(source, folder, files)
     for name in files:
         tell(name)
     for name, data in contents(report, choices):
         files[name] = data
         tell(name)
+    _spare(source, folder, files)
     about = {
         "title": tune.title,
         "harp": tune.harp.as_json(),
@@ -144,6 +176,7 @@ def _fresh(old: Manifest, folder: Path, source: _Source, choices: Choices) -> bo
     except FileError:
         return False
     same = _Source(source.path, source.tune, now)
+    _spare(same, folder, names)
     if old.made_from != _made_from(same, choices):
         return False
     return all(entry.is_in(folder) for entry in old.files)
