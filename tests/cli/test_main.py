@@ -133,7 +133,7 @@ def test_running_out_of_memory_is_told(
     assert (done.code, done.err) == (2, "reedwright: not enough memory for this.\n")
 
 
-@pytest.mark.parametrize("words", [["ladder"], ["ladder", "--json"], ["--help"], ["harp", "C"]])
+@pytest.mark.parametrize("words", [["ladder"], ["ladder", "--json"], ["--help"], ["-V"]])
 def test_a_reader_that_goes_away_is_no_fault(words: list[str]) -> None:
     reading, writing = os.pipe()
     os.close(reading)
@@ -162,8 +162,9 @@ def test_no_room_for_the_output(words: list[str]) -> None:
             env=environment(),
         )
     assert done.returncode == 2
-    assert b"Traceback" not in done.stderr
-    assert b"Exception ignored" not in done.stderr
+    assert done.stderr == (
+        b"reedwright: no space left on device. Mend: check the space left and your rights.\n"
+    )
 
 
 def test_closed_outputs_are_no_fault() -> None:

@@ -63,6 +63,14 @@ def test_a_long_tune_on_a_screen_has_several_pages(
     made = sorted(path.name for path in tmp_path.glob("*.svg"))
     assert made == ["long-2.svg", "long.svg"]
     assert done.out.count("written") == 2
+    for number in (3, 4, 6):  # 3 and 4 are the next pages of a sheet, 6 alone is not
+        (tmp_path / f"long-{number}.svg").write_text("mine")
+    tune.write_text(SMALL)
+    done = inside(capsys, "sheet", str(tune), "-o", str(tmp_path / "long.svg"))
+    left = "not of this sheet; left as it is"
+    told = [f"{tmp_path}/long-{number}.svg: {left}" for number in (2, 3, 4)]
+    assert done.out.splitlines() == [f"{tmp_path}/long.svg: written", *told]
+    assert (tmp_path / "long-3.svg").read_text() == "mine"
 
 
 def test_standard_input_and_an_own_tuning_in_the_folder(

@@ -8,7 +8,7 @@ import pytest
 
 from reedwright.cli import tidy
 from reedwright.tune.read import read_text
-from tests.cli.runs import DEMO, SMALL, inside
+from tests.cli.runs import DEMO, SMALL, inside, run
 
 UNTIDY = SMALL.replace("1: 2d 3d' 4d 4b", "1:  2d   3d'  4d\t4b").replace("\n\n", "\n\n\n\n")
 
@@ -43,9 +43,21 @@ def test_check_only_says_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) 
     other.write_text(UNTIDY)
     done = inside(capsys, "tidy", "--check", str(tidy_one), str(other))
     assert done.code == 1
-    assert done.out == f"{other}: not tidy\nMend: reedwright tidy --write FILE\n"
+    assert done.out == f"{other}: not tidy\nMend: reedwright tidy --write {other}\n"
     assert other.read_text() == UNTIDY
+    third = tmp_path / "my tune.reed"
+    third.write_text(UNTIDY)
+    done = inside(capsys, "tidy", "--check", str(third), str(tidy_one), str(other))
+    assert done.out.splitlines()[-1] == f"Mend: reedwright tidy --write '{third}' {other}"
     assert inside(capsys, "tidy", "--check", str(tidy_one)).code == 0
+
+
+def test_check_of_standard_input() -> None:
+    done = run("tidy", "--check", "-", stdin=UNTIDY.encode())
+    assert (done.code, done.err) == (1, "")
+    assert done.out == (
+        "standard input: not tidy\nMend: reedwright tidy - prints it evenly written\n"
+    )
 
 
 def test_none_is_written_when_one_cannot_be_read(

@@ -25,6 +25,8 @@ def _version(out: "object") -> int:
 
     try:
         print(f"reedwright {__version__}", file=out, flush=True)  # type: ignore[call-overload]
-    except OSError:  # nobody is reading, or no room where it goes
-        return 2
+    except OSError as error:  # nobody is reading, or no room where it goes
+        from reedwright.cli.run import unwritten
+
+        return unwritten(error)
     return 0

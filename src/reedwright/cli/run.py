@@ -29,8 +29,6 @@ def run(words: Sequence[str]) -> int:
     terminal = Terminal.of_process()
     try:
         return _run(words, terminal)
-    except BrokenPipeError:
-        return _nobody_reads()
     except KeyboardInterrupt:
         return _STOPPED
 
@@ -43,17 +41,22 @@ def _run(words: Sequence[str], terminal: Terminal) -> int:
     except ReedwrightError as error:
         terminal.complain(_painted(str(error), terminal))
         return UNREADABLE
-    except BrokenPipeError:
-        raise
     except OSError as error:
-        terminal.complain(_of_the_system(error))
-        silence(sys.stdout)
-        return UNREADABLE
+        return unwritten(error)
     except MemoryError:
         terminal.complain("reedwright: not enough memory for this.")
         return UNREADABLE
     except Exception as error:  # noqa: BLE001 -- the last line of defence: no traceback for a teacher
         return _apology(error, words, terminal)
+
+
+def unwritten(error: OSError) -> int:
+    """Answer for an output that takes no more; the exit code."""
+    if isinstance(error, BrokenPipeError):
+        return _nobody_reads()
+    Terminal.of_process().complain(_of_the_system(error))
+    silence(sys.stdout)
+    return UNREADABLE
 
 
 def _painted(message: str, terminal: Terminal) -> str:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import os
 from argparse import Namespace
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -71,7 +72,23 @@ def run(args: Namespace, terminal: Terminal) -> int:
     for path, data in made.items():
         write_whole(path, data)
         terminal.say(f"{one_line(str(path))}: written")
+    for path in _later_pages(out, len(made)):
+        terminal.say(f"{one_line(str(path))}: not of this sheet; left as it is")
     return 0
+
+
+def _page(out: Path, number: int) -> Path:
+    return out if number == 1 else out.with_stem(f"{out.stem}-{number}")
+
+
+def _later_pages(out: Path, count: int) -> Iterator[Path]:
+    """Files that look like further pages, as a longer tune leaves them. Nobody can tell whether
+    they are ours, so they stay, and are told."""
+    if out.suffix.lower() != ".svg":
+        return
+    while os.path.lexists(path := _page(out, count + 1)):
+        yield path
+        count += 1
 
 
 def _spare_the_tune(path: Path, tune: Path) -> None:
@@ -95,8 +112,7 @@ def _made(report: Report, choice: Choices, out: Path, *, large: bool) -> dict[Pa
         return {out: contents.print_file(report, choice, large=large)}
     if out.suffix.lower() == ".svg":
         pages = contents.page_files(report, choice)
-        names = [out, *(out.with_stem(f"{out.stem}-{n}") for n in range(2, len(pages) + 1))]
-        return dict(zip(names, pages, strict=True))
+        return {_page(out, number): page for number, page in enumerate(pages, 1)}
     made: dict[str, Callable[[Report, Choices], bytes]] = {
         ".musicxml": contents.musicxml_file,
         ".mid": contents.midi_file,

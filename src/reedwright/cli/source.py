@@ -14,6 +14,7 @@ from reedwright.tune.reading import MAX_PROBLEMS
 from reedwright.tune.tune import Tune
 
 STDIN = "-"
+_STDIN_PATH = Path("standard input")
 
 
 class FaultyTuneError(ReedwrightError):
@@ -39,6 +40,10 @@ class Source:
     text: str
 
     @property
+    def is_stdin(self) -> bool:
+        return self.path == _STDIN_PATH
+
+    @property
     def lines(self) -> list[str]:
         """The lines as the tune room counts them."""
         return self.text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
@@ -54,7 +59,7 @@ class Source:
 def read_source(word: str) -> Source:
     """The text a word names. Errors: FileError, TuneError (not UTF-8)."""
     if word == STDIN:
-        return Source(Path("standard input"), decoded(_standard_input(), "standard input"))
+        return Source(_STDIN_PATH, decoded(_standard_input(), "standard input"))
     path = Path(word)
     refuse_folder(path)
     return Source(path, load_text(path))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from argparse import Namespace
 
 from reedwright.cli.parser import TUNES, Parser, UsageError
@@ -50,7 +51,7 @@ def run(args: Namespace, terminal: Terminal) -> int:
         if args.write:
             write_whole(source.path, text.encode("utf-8"))
         terminal.say(f"{one_line(str(source.path))}: {'tidied' if args.write else 'not tidy'}")
-    _sum_up(args, len(pairs), len(untidy), terminal)
+    _sum_up(args, len(pairs), [source for source, _ in untidy], terminal)
     return 1 if args.check and untidy else 0
 
 
@@ -66,8 +67,10 @@ def tidied(source: Source) -> str:
     return text
 
 
-def _sum_up(args: Namespace, count: int, untidy: int, terminal: Terminal) -> None:
+def _sum_up(args: Namespace, count: int, untidy: list[Source], terminal: Terminal) -> None:
     if not untidy:
         terminal.say(f"{count} tune{'s' * (count != 1)}, tidy.")
     elif args.check:
-        terminal.say("Mend: reedwright tidy --write FILE")
+        files = [one_line(str(source.path)) for source in untidy if not source.is_stdin]
+        mend = f"--write {shlex.join(files)}" if files else "- prints it evenly written"
+        terminal.say(f"Mend: reedwright tidy {mend}")
