@@ -40,7 +40,7 @@ def test_a_tuning_may_stand_with_the_harp_or_apart(harp: str) -> None:
     )
     assert together.harp == apart.harp
     assert together.position == apart.position == 2
-    assert (together.key_name, apart.key_name) == ("A minor", "A")
+    assert together.key_name == apart.key_name == "A minor"
 
 
 def test_key_or_position() -> None:
@@ -50,10 +50,13 @@ def test_key_or_position() -> None:
     assert found("Harp: A") == ["no Position"]
 
 
-def test_minor_is_what_the_form_says_or_else_the_key() -> None:
+def test_minor_is_what_the_form_says_or_else_the_key_or_else_the_harp() -> None:
     assert tune("Harp: A", "Position: 2", "Form: 12-bar minor").minor
     assert tune("Harp: A", "Key: E minor").fifths == 1
     assert tune("Harp: A", "Key: Em", "Form: A | B7").minor  # no chord on E
+    assert tune("Harp: C", "Position: 3").key_name == "D minor"
+    assert tune("Harp: C", "Position: 3", "Key: D major").key_name == "D"
+    assert tune("Harp: C", "Position: 3", "Form: 12-bar").key_name == "D"
     assert found("Harp: A", "Key: Em", "Form: 12-bar") == [
         "a minor key over a form whose home chord is major"
     ]

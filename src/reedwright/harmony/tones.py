@@ -16,6 +16,7 @@ from reedwright.harmony.roles import Home, Tone, tone
 from reedwright.harmony.zones import zone_above
 from reedwright.harp.law import offset_of
 from reedwright.harp.note import TabNote
+from reedwright.harp.position import scale_of
 from reedwright.tune.chords import Chord
 from reedwright.tune.events import Event
 from reedwright.tune.form import ChordSpan, Form
@@ -86,12 +87,8 @@ def _with_passing(events: tuple[Event, ...], rows: list[EventHarmony]) -> list[E
 
 
 def home_of(tune: Tune) -> Home:
-    """The key of a tune: minor when the tune says so or, without a form, the harp's scale does."""
-    key, tuning = tune.key, tune.harp.tuning
-    above = tune.harp.key_midi - key
-    scale = frozenset((above + offset) % 12 for offset in tuning.blow + tuning.draw)
-    by_scale = not tune.form.bars and 3 in scale and 4 not in scale
-    return Home(key, tune.minor or by_scale, scale)
+    """The key of a tune, its mode, and the harp's own scale in it."""
+    return Home(tune.key, tune.minor, scale_of(tune.harp, tune.position))
 
 
 class Listener:

@@ -57,11 +57,16 @@ def harp_key_for(key: str, position: int, label_position: int = 1) -> str:
     return harp_key((pitch_class(key) + 7 * fifths) % 12)
 
 
-def mode_of(harp: Harp, position: int) -> str:
-    """The mode the harp's natural notes give in a position; empty when it has no name."""
+def scale_of(harp: Harp, position: int) -> frozenset[int]:
+    """The harp's natural notes in a position, as semitones 0–11 above the key note."""
     home = 7 * (_checked(position) - 1)
     offsets = harp.tuning.blow + harp.tuning.draw
-    scale = tuple(sorted({(offset - home) % 12 for offset in offsets}))
+    return frozenset((offset - home) % 12 for offset in offsets)
+
+
+def mode_of(harp: Harp, position: int) -> str:
+    """The mode the harp's natural notes give in a position; empty when it has no name."""
+    scale = tuple(sorted(scale_of(harp, position)))
     return next((name for name, steps in _SCALES.items() if steps == scale), "")
 
 

@@ -106,7 +106,7 @@ def _read(lines: list[str], reading: Reading, neighbour: Neighbour) -> Tune:
         signed=header.signed(),
         lungs=header.lungs(),
         lines=header.lines,
-        said_minor=bool(home.minor),
+        said_minor=home.minor,
     )
     tune = replace(plain, form=header.form(plain.key, meter))
     header.check_mode(home, tune.form, tune.key)

@@ -1,7 +1,8 @@
 """A tune: what its file means.
 
 Conventions: tempos in counted beats per minute from slow to full; `key` is a pitch class; the
-mode is minor when the form's home chord is, or, where no form tells, when the header says so.
+mode is minor when the form's home chord is; where no form tells, when the header says so; where
+the header is silent too, when the harp's natural notes have the minor third and not the major.
 Everything else follows from harp and position.
 """
 
@@ -12,7 +13,7 @@ from fractions import Fraction
 
 from reedwright.harp.harp import Harp
 from reedwright.harp.pitch import fifths_of, harp_key
-from reedwright.harp.position import position_key
+from reedwright.harp.position import position_key, scale_of
 from reedwright.tune.form import Form
 from reedwright.tune.licks import FullLick
 from reedwright.tune.meter import Feel, Meter
@@ -24,7 +25,8 @@ class Tune:
     """A readable tune. `licks` by slug in the order written, borrowed bars filled in.
 
     `abilities` are ids of techniques the student has (all of them where no student is named);
-    `lungs` are settings of the breath room as written, in words.
+    `lungs` are settings of the breath room as written, in words; `said_minor` is what the header
+    says of the mode, None for nothing.
     """
 
     title: str
@@ -45,7 +47,7 @@ class Tune:
     signed: bool = False
     lungs: tuple[tuple[str, str], ...] = ()
     lines: dict[str, int] = field(default_factory=dict, compare=False)
-    said_minor: bool = False
+    said_minor: bool | None = None
 
     @property
     def key(self) -> int:
@@ -54,8 +56,12 @@ class Tune:
 
     @property
     def minor(self) -> bool:
-        key = self.key
-        return self.form.is_minor(key) if self.form.has_home(key) else self.said_minor
+        if self.form.has_home(self.key):
+            return self.form.is_minor(self.key)
+        if self.said_minor is not None:
+            return self.said_minor
+        scale = scale_of(self.harp, self.position)
+        return 3 in scale and 4 not in scale
 
     @property
     def key_name(self) -> str:
