@@ -33,6 +33,7 @@ READS: dict[str, set[str]] = {
 }
 MODULE_LINES = 300
 FUNCTION_LINES = 50
+_MADE = {".venv", ".hypothesis", "__pycache__", "build", "dist"}
 
 
 def imported(source: str) -> Iterator[tuple[int, str]]:
@@ -106,7 +107,13 @@ def tracked_files() -> list[Path]:
     )
     names = listed.stdout.split("\0") if listed.returncode == 0 else []
     paths = [ROOT / name for name in names if name] or list(ROOT.rglob("*"))
-    return [path for path in paths if path.is_file() and ".venv" not in path.parts]
+    return [path for path in paths if path.is_file() and not made_here(path)]
+
+
+def made_here(path: Path) -> bool:
+    """Whether a file was made by working here, and is in no clone."""
+    parts = path.relative_to(ROOT).parts
+    return any(part in _MADE or part.endswith("_cache") for part in parts)
 
 
 def test_the_package_is_where_we_look() -> None:
