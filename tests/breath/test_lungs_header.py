@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from reedwright.breath.lungs_header import friendly_names, lungs_of
+from reedwright.breath.lungs_header import friendly_names, lungs_faults, lungs_of
 from reedwright.breath.settings import default_lungs, lungs_from, settings
 from reedwright.errors import SettingError
 from tests.breath.tunes_for_breath import score_of
@@ -83,3 +83,10 @@ def test_odd_numbers_are_refused(value: str) -> None:
     (line,) = fault(("start", value))
     assert line.startswith("my.reed:5:8: start is ")
     assert len(line) < 200
+
+
+def test_a_reader_is_told_the_same_faults_and_places_them() -> None:
+    pairs = (("wings", "2"), ("start", "17"), ("draw", "0.4"))
+    (first, second) = lungs_faults(pairs)
+    assert [f"my.reed:5:8: {first}", f"my.reed:5:8: {second}"] == fault(*pairs)
+    assert lungs_faults((("draw", "0.4"),)) == lungs_faults(()) == ()

@@ -146,6 +146,16 @@ def test_a_tune_with_errors_is_not_packed_and_the_old_pack_stays(tune: Path, fol
     assert files_in(folder) == before
 
 
+def test_faulty_lungs_are_told_with_the_other_faults_at_their_place(
+    tune: Path, folder: Path
+) -> None:
+    tune.write_text("Lungs: start 17\n" + TUNE.replace("3d'", "3z"))
+    with pytest.raises(TuneError) as caught:
+        pack(tune, folder, Choices())
+    places = [str(problem.place) for problem in caught.value.problems]
+    assert places == [f"{tune}:1:8", f"{tune}:7:7"]
+
+
 def test_a_tune_with_errors_makes_no_folder(tune: Path, folder: Path) -> None:
     tune.write_text(TUNE.replace("3d'", "5d'"))
     assert pack(tune, folder, Choices()).refused

@@ -11,6 +11,7 @@ from reedwright.harp.note import Breath
 from reedwright.harp.tuning import tuning_named
 from reedwright.tune.headervalues import (
     MAX_TEMPOS,
+    Settings,
     parse_count_in,
     parse_hertz,
     parse_key,
@@ -74,6 +75,23 @@ def test_small_values() -> None:
         ("start", "2.0"),
         ("vital capacity", "4"),
     )
+
+
+def test_every_fault_of_the_settings_at_once() -> None:
+    judged: list[Settings] = []
+
+    def judge(pairs: Settings) -> tuple[Problem, ...]:
+        judged.append(pairs)
+        return (Problem("wings are no lungs"),)
+
+    with pytest.raises(TuneError) as caught:
+        parse_settings("start, wings 2, big 1e3", judge)
+    assert judged == [(("wings", "2"),)]
+    assert [problem.found for problem in caught.value.problems] == [
+        "cannot read 'start'",
+        "cannot read 'big 1e3'",
+        "wings are no lungs",
+    ]
 
 
 def test_techniques_by_id_name_or_tab() -> None:

@@ -16,6 +16,7 @@ from reedwright.breath.lungs import Lungs
 from reedwright.breath.settings import default_lungs, lungs_from, settings
 from reedwright.errors import Place, Problem, SettingError
 from reedwright.harp.pitch import shown
+from reedwright.tune.headervalues import Settings
 from reedwright.tune.tune import Tune
 from reedwright.tune.values import Header
 
@@ -35,14 +36,26 @@ def friendly_names() -> Mapping[str, str]:
 def lungs_of(tune: Tune, file: str = "") -> Lungs:
     """The lungs a tune is judged by: the defaults, with its `Lungs:` line in their place.
 
-    Errors: SettingError with every fault of the line, at its place (in `file`, when named).
+    Errors: SettingError with every fault of the line, at its place (in `file`, when named), unless
+    the tune was read with `lungs_faults` as judge: then there is none.
     """
-    if not tune.lungs:
-        return default_lungs()
-    place = _place(tune, file)
+    return _lungs(tune.lungs, _place(tune, file)) if tune.lungs else default_lungs()
+
+
+def lungs_faults(pairs: Settings) -> tuple[Problem, ...]:
+    """What is wrong with the settings of a `Lungs:` line, for the reader of its file to place."""
+    try:
+        _lungs(pairs, Place())
+    except SettingError as error:
+        return error.problems
+    return ()
+
+
+def _lungs(pairs: Settings, place: Place) -> Lungs:
+    """Errors: SettingError with every fault."""
     own: dict[str, object] = {}
     problems: list[Problem] = []
-    for words, value in tune.lungs:
+    for words, value in pairs:
         key = friendly_names().get(words, words if words in settings() else "")
         fault = _fault(words, value, key, own, place)
         if fault is None:

@@ -9,7 +9,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from reedwright.cli.parser import TUNES, Parser, UsageError
-from reedwright.cli.source import FaultyTuneError, Source, read_source
+from reedwright.cli.source import Source, read_source
 from reedwright.cli.terminal import Terminal
 from reedwright.errors import InputError
 from reedwright.tune.headervalues import parse_tempos
@@ -59,10 +59,7 @@ def report_of(source: Source, tempo_bpm: Fraction | None) -> Report:
     """A tune checked, as if the given tempo were its full one. Errors: FaultyTuneError."""
     from reedwright.check.check import check
 
-    try:
-        return check(score_at(source.tune(), tempo_bpm))
-    except InputError as error:
-        raise FaultyTuneError(error, source) from None
+    return check(score_at(source.tune(), tempo_bpm))
 
 
 def tempo_of(text: str | None, command: str) -> Fraction | None:

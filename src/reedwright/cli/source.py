@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 from reedwright.errors import FileError, InputError, Problem, ReedwrightError, one_line
@@ -22,8 +22,7 @@ class FaultyTuneError(ReedwrightError):
 
     def __init__(self, error: InputError, source: Source) -> None:
         lines = source.lines
-        problems = [_in_file(problem, source.path) for problem in error.problems]
-        shown = [line for problem in problems for line in _with_source(problem, lines)]
+        shown = [line for problem in error.problems for line in _with_source(problem, lines)]
         count = len(error.problems)
         number = f"{count} error{'s' * (count != 1)}"
         if count > MAX_PROBLEMS:  # the last of them only says that the reading stopped
@@ -50,8 +49,10 @@ class Source:
 
     def tune(self) -> Tune:
         """The tune. Errors: FaultyTuneError, which shows each fault with its line."""
+        from reedwright.breath.lungs_header import lungs_faults
+
         try:
-            return tune_from(self.text, self.path)
+            return tune_from(self.text, self.path, lungs_faults)
         except InputError as error:
             raise FaultyTuneError(error, self) from None
 
@@ -81,13 +82,6 @@ def refuse_folder(path: Path) -> None:
     tunes = sorted(found.name for found in path.glob(f"*{SUFFIX}"))
     mend = f"name a tune in it, such as {tunes[0]}" if tunes else "name a tune file"
     raise FileError(str(path), "a folder, not a tune", mend)
-
-
-def _in_file(problem: Problem, path: Path) -> Problem:
-    """Rooms behind the tune room know the line of a fault but not the file."""
-    if problem.place.file or not problem.place.line:
-        return problem
-    return replace(problem, place=replace(problem.place, file=str(path)))
 
 
 _WIDTH = 100  # characters of a source line shown; a longer one is cut round the place

@@ -121,6 +121,7 @@ def pack(path: Path, folder: Path, choices: Choices, tell: Tell = lambda _: None
 
 
 def _make(source: _Source, folder: Path, choices: Choices, tell: Tell) -> Packed:
+    from reedwright.breath.lungs_header import lungs_faults
     from reedwright.check.check import check
     from reedwright.pack.contents import contents
     from reedwright.sheet.limits import refuse_endless
@@ -129,7 +130,7 @@ def _make(source: _Source, folder: Path, choices: Choices, tell: Tell) -> Packed
     from reedwright.tune.read import read_tune
 
     text = decoded(source.tune, str(source.path))
-    tune = read_tune(text, str(source.path), source.neighbour)
+    tune = read_tune(text, str(source.path), source.neighbour, lungs_faults)
     report = check(place(tune))
     if not report.ok:
         return Packed(tune.title, (), None, report)

@@ -16,6 +16,8 @@ from reedwright.harp.temperament import EQUAL, Temperament, read_temperament, te
 from reedwright.harp.tuning import Tuning, read_tuning, tuning_named
 from reedwright.tune.form import Form, parse_form
 from reedwright.tune.headervalues import (
+    Judge,
+    Settings,
     parse_count_in,
     parse_hertz,
     parse_key,
@@ -61,9 +63,12 @@ class Home:
 class HeaderReader:
     """Reads the header's values, each with a default, and notes what is wrong with them."""
 
-    def __init__(self, text: TuneText, reading: Reading, neighbour: Neighbour) -> None:
+    def __init__(
+        self, text: TuneText, reading: Reading, neighbour: Neighbour, judge: Judge
+    ) -> None:
         self._reading = reading
         self._neighbour = neighbour
+        self._judge = judge
         self._given: dict[str, Header] = {}
         self._empty: set[str] = set()
         for header in text.head:
@@ -228,5 +233,5 @@ class HeaderReader:
         have |= steps.with_needs(self.value("Can", parse_techniques, _NONE))
         return have - steps.needing(self.value("Not yet", parse_techniques, _NONE))
 
-    def lungs(self) -> tuple[tuple[str, str], ...]:
-        return self.value("Lungs", parse_settings, ())
+    def lungs(self) -> Settings:
+        return self.value("Lungs", lambda text: parse_settings(text, self._judge), ())

@@ -7,6 +7,7 @@ huge one.
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from fractions import Fraction
 from itertools import pairwise
 
@@ -19,6 +20,12 @@ from reedwright.tune.techniques import ladder
 
 MAX_TEMPOS = 12
 """Steps from slow to full; more would not fit a line of the sheet (from memory)."""
+
+Settings = tuple[tuple[str, str], ...]
+"""Names and numbers of the player's breath, as written."""
+
+Judge = Callable[[Settings], tuple[Problem, ...]]
+"""Says what is wrong with settings that a later room knows, so that a file is mended in one go."""
 
 _KEY = re.compile(r"([A-Ga-g][#b♯♭]?)(m| minor| major)?", re.IGNORECASE)
 
@@ -117,18 +124,22 @@ def parse_techniques(text: str) -> frozenset[str]:
     return frozenset(found)
 
 
-def parse_settings(text: str) -> tuple[tuple[str, str], ...]:
-    """Names and numbers, as written: `start 2.0, vital capacity 4.2`."""
+def parse_settings(text: str, judge: Judge = lambda _: ()) -> Settings:
+    """Names and numbers, as written: `start 2.0, vital capacity 4.2`. Errors: TuneError with every
+    piece that cannot be read and what `judge` finds in the others."""
     pairs: list[tuple[str, str]] = []
+    problems: list[Problem] = []
     for piece in text.split(","):
         words = piece.split()
         if len(words) < 2 or re.fullmatch(r"[0-9]{1,3}(\.[0-9]{1,6})?", words[-1]) is None:
-            raise _bad(
-                f"cannot read {shown(piece.strip())}",
-                "A setting is a name and a number",
-                "write it like `start 2.0, vital capacity 4.2`",
-            )
-        pairs.append((" ".join(words[:-1]).lower(), words[-1]))
+            found = f"cannot read {shown(piece.strip())}"
+            mend = "write it like `start 2.0, vital capacity 4.2`"
+            problems.append(Problem(found, "A setting is a name and a number", mend))
+        else:
+            pairs.append((" ".join(words[:-1]).lower(), words[-1]))
+    problems += judge(tuple(pairs))
+    if problems:
+        raise TuneError(tuple(problems))
     return tuple(pairs)
 
 

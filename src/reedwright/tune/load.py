@@ -11,6 +11,7 @@ from pathlib import Path
 from reedwright.errors import FileError, Place, Problem, TuneError
 from reedwright.files import read_bytes
 from reedwright.harp.pitch import shown
+from reedwright.tune.headervalues import Judge
 from reedwright.tune.read import read_tune
 from reedwright.tune.tune import Tune
 
@@ -18,14 +19,15 @@ SUFFIX = ".reed"
 MAX_BYTES = 4_000_000
 
 
-def load_tune(path: Path) -> Tune:
-    """A tune from its file. Errors: FileError for the file, TuneError for what is in it."""
-    return tune_from(load_text(path), path)
+def load_tune(path: Path, judge: Judge = lambda _: ()) -> Tune:
+    """A tune from its file; `judge` as in `read_tune`. Errors: FileError for the file, TuneError
+    for what is in it."""
+    return tune_from(load_text(path), path, judge)
 
 
-def tune_from(text: str, path: Path) -> Tune:
+def tune_from(text: str, path: Path, judge: Judge = lambda _: ()) -> Tune:
     """A tune from a text already read; files it names are looked for beside `path`."""
-    return read_tune(text, str(path), lambda name: beside(path, name))
+    return read_tune(text, str(path), lambda name: beside(path, name), judge)
 
 
 def load_text(path: Path) -> str:

@@ -9,6 +9,7 @@ from dataclasses import replace
 from reedwright.errors import Place, Problem, TuneError
 from reedwright.harp.pitch import shown
 from reedwright.tune.header import HeaderReader, Neighbour
+from reedwright.tune.headervalues import Judge
 from reedwright.tune.licks import full_licks
 from reedwright.tune.ordercheck import check_order
 from reedwright.tune.reading import EnoughError, Reading
@@ -26,15 +27,22 @@ _CONTROL = re.compile(
 )
 
 
-def read_tune(text: str, file: str = "", neighbour: Neighbour | None = None) -> Tune:
-    """A tune from its text. `file` names it in errors; `neighbour` reads files beside it.
+def read_tune(
+    text: str,
+    file: str = "",
+    neighbour: Neighbour | None = None,
+    judge: Judge = lambda _: (),
+) -> Tune:
+    """A tune from its text. `file` names it in errors; `neighbour` reads files beside it; `judge`
+    finds the faults of its `Lungs:` line, which is the breath room's (`lungs_faults` there).
 
     Errors: TuneError with all problems of the file, each with line, column, rule and mend.
     """
     reading = Reading(file)
     tune = None
     with suppress(EnoughError):
-        tune = _read(_lines(text, reading), reading, neighbour or _no_neighbour)
+        lines = _lines(text, reading)
+        tune = _read(lines, reading, neighbour or _no_neighbour, judge)
     if tune is None or reading.problems:
         raise TuneError(reading.error_problems())
     return tune
@@ -82,9 +90,9 @@ def _text(lines: list[str], reading: Reading) -> tuple[TuneText, bool]:
     return reader.read(lines), reader.signed
 
 
-def _read(lines: list[str], reading: Reading, neighbour: Neighbour) -> Tune:
+def _read(lines: list[str], reading: Reading, neighbour: Neighbour, judge: Judge) -> Tune:
     text, _ = _text(lines, reading)
-    header = HeaderReader(text, reading, neighbour)
+    header = HeaderReader(text, reading, neighbour, judge)
     harp = header.harp()
     home = header.home(harp)
     meter = header.meter()
