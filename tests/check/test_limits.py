@@ -16,6 +16,8 @@ def test_defaults() -> None:
     assert limits() == MoveLimits(
         jump_holes=3,
         jump_holes_per_s=10.0,
+        jump_slide_holes=3,
+        jump_slide_holes_per_s=13.0,
         turns_per_s=6.0,
         turns_window_s=2.0,
         changes_per_s=8.0,
@@ -26,6 +28,12 @@ def test_defaults() -> None:
         bend_run_within_s=0.4,
     )
     assert (mouth()["chord"]["holes"], mouth()["split"]["most_holes"]) == (5, 5)
+
+
+def test_a_slide_harp_has_jumps_of_its_own() -> None:
+    own = limits().of_slide_harp()
+    assert (own.jump_holes, own.jump_holes_per_s) == (3, 13.0)
+    assert own.turns_per_s == limits().turns_per_s
 
 
 @pytest.mark.parametrize("name", ["moves.toml", "mouth.toml"])

@@ -47,6 +47,21 @@ def test_swing_decides() -> None:
     ]
 
 
+def test_octaves_of_a_slide_harp_at_a_usual_pace_are_left_alone() -> None:
+    slide = {"Harp": "C slide", "Position": "1"}
+    assert said("4b&1b 4b&1b . .", Tempo="70", Feel="shuffle", **slide) == []
+    assert said("1d&5d 1d&5d . .", Tempo="90", **slide) == []
+    assert [found for _, found, _ in said("1d&5d . . .", Tempo="60, 120", **slide)] == [
+        "4 holes from 1d to 5d in 0.25 s at 120: hard at 120, fine at 60"
+    ]
+
+
+def test_the_octave_is_hard_at_one_pace_on_both_kinds_of_harp() -> None:
+    for tempo, hard in (("96", False), ("104", True)):
+        assert bool(said("1b&4b . . .", Tempo=tempo)) == hard
+        assert bool(said("1d&5d . . .", Tempo=tempo, Harp="C slide", Position="1")) == hard
+
+
 def test_a_bend_after_a_leap() -> None:
     assert said("7b 3d'' . .", Tempo="60, 120") == [
         (

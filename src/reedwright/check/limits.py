@@ -6,7 +6,7 @@ Conventions: holes, seconds, and events per second; the origin of each stands in
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from functools import cache
 from importlib.resources import files
 
@@ -19,6 +19,8 @@ class MoveLimits:
 
     jump_holes: int
     jump_holes_per_s: float
+    jump_slide_holes: int
+    jump_slide_holes_per_s: float
     turns_per_s: float
     turns_window_s: float
     changes_per_s: float
@@ -37,6 +39,12 @@ class MoveLimits:
         if problems:
             raise SettingError(problems)
 
+    def of_slide_harp(self) -> MoveLimits:
+        """The same with the jump of a slide harp, whose octaves are wider."""
+        return replace(
+            self, jump_holes=self.jump_slide_holes, jump_holes_per_s=self.jump_slide_holes_per_s
+        )
+
 
 def read_limits(text: str, name: str = "moves.toml") -> MoveLimits:
     """Limits from TOML text. Errors: SettingError."""
@@ -48,7 +56,7 @@ def read_limits(text: str, name: str = "moves.toml") -> MoveLimits:
             for key, value in rows.items()
             if key != "origin"
         }
-        whole = {"jump_holes", "bend_leap_holes", "bend_run_notes"}
+        whole = {"jump_holes", "jump_slide_holes", "bend_leap_holes", "bend_run_notes"}
         return MoveLimits(
             **{key: int(value) if key in whole else value for key, value in values.items()}  # type: ignore[arg-type]
         )

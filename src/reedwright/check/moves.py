@@ -54,6 +54,7 @@ def all_hard_moves(
     """Every hard move at the full tempo, in the order of the tune. A slower tempo is looked at
     only when the next faster one has any."""
     played = played or Tempos(score)
+    bounds = bounds.of_slide_harp() if score.tune.harp.tuning.button else bounds
     stances = [stance(event.sound) for event in score.events]
     at_full: dict[tuple[MoveKind, int], Move] = {}
     tempos: dict[tuple[MoveKind, int], list[Fraction]] = {}
