@@ -52,7 +52,7 @@ def test_octaves_of_a_slide_harp_at_a_usual_pace_are_left_alone() -> None:
     assert said("4b&1b 4b&1b . .", Tempo="70", Feel="shuffle", **slide) == []
     assert said("1d&5d 1d&5d . .", Tempo="90", **slide) == []
     assert [found for _, found, _ in said("1d&5d . . .", Tempo="60, 120", **slide)] == [
-        "4 holes from 1d to 5d in 0.25 s at 120: hard at 120, fine at 60"
+        "4 holes from 1d to 5d in 0.25 s: hard at 120, fine at 60"
     ]
 
 
