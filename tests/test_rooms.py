@@ -16,13 +16,14 @@ ROOT = Path(__file__).resolve().parent.parent
 PACKAGE = ROOT / "src" / "reedwright"
 
 # harp <- tune <- performance <- (breath, harmony, sheet) <- check <- pack <- cli
-_BELOW_PEERS = {"errors", "files", "harp", "tune", "performance"}
+_BELOW_PEERS = {"errors", "files", "tables", "harp", "tune", "performance"}
 READS: dict[str, set[str]] = {
     "errors": set(),
     "files": {"errors"},
+    "tables": {"errors", "files"},
     "harp": {"errors"},
-    "tune": {"errors", "files", "harp"},
-    "performance": {"errors", "files", "harp", "tune"},
+    "tune": {"errors", "files", "tables", "harp"},
+    "performance": {"errors", "files", "tables", "harp", "tune"},
     "breath": _BELOW_PEERS,
     "harmony": _BELOW_PEERS,
     "sheet": _BELOW_PEERS,

@@ -26,7 +26,7 @@ def read_bytes(path: Path, limit: int) -> bytes:
     except FileError:
         raise
     except (OSError, ValueError) as error:
-        raise FileError(str(path), _reason(error), "check its name and your rights to it") from None
+        raise FileError(str(path), reason(error), "check its name and your rights to it") from None
     if status.st_size > limit or len(data) > limit:
         size = f"{max(status.st_size, len(data)):,} bytes, more than {limit:,}"
         raise FileError(str(path), size, "name a tune file, or split it")
@@ -55,7 +55,7 @@ def write_whole(path: Path, data: bytes) -> None:
     except (OSError, ValueError) as error:
         if name:
             Path(name).unlink(missing_ok=True)
-        raise FileError(str(path), _reason(error), "check the folder and the space left") from None
+        raise FileError(str(path), reason(error), "check the folder and the space left") from None
 
 
 def _plain_target(path: Path) -> Path:
@@ -81,6 +81,7 @@ def _mode(path: Path) -> int:
         return 0o666 & ~mask
 
 
-def _reason(error: Exception) -> str:
+def reason(error: Exception) -> str:
+    """Why the system refused, in small letters, to go on a sentence with."""
     text = getattr(error, "strerror", None) or str(error)
     return text[:1].lower() + text[1:]

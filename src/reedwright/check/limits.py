@@ -8,9 +8,9 @@ from __future__ import annotations
 import tomllib
 from dataclasses import dataclass, fields, replace
 from functools import cache
-from importlib.resources import files
 
 from reedwright.errors import Problem, SettingError
+from reedwright.tables import table_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +69,5 @@ def read_limits(text: str, name: str = "moves.toml") -> MoveLimits:
 
 @cache
 def limits() -> MoveLimits:
-    """The limits that come with the program."""
-    path = files("reedwright.check").joinpath("data/moves.toml")
-    return read_limits(path.read_text(encoding="utf-8"))
+    """The limits that come with the program, or a teacher's own (see `tables`)."""
+    return read_limits(*table_text("moves.toml"))

@@ -27,6 +27,7 @@ from reedwright.pack.manifest import (
     read_manifest,
 )
 from reedwright.pack.recipes import RECIPES, library_versions
+from reedwright.tables import own_tables
 
 if TYPE_CHECKING:
     from reedwright.check.check import Report
@@ -160,6 +161,7 @@ def _made_from(source: _Source, choices: Choices) -> dict[str, Any]:
     return {
         "tune": digest(source.tune),
         "own_files": {name: digest(data) for name, data in sorted(source.own.items())},
+        "own_tables": own_tables(),
         "choices": choices.as_json(),
         "recipes": RECIPES,
         "libraries": library_versions(),

@@ -12,13 +12,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cache
-from importlib.resources import files
 
 from reedwright.errors import Problem, TuneError
 from reedwright.harp.harp import Harp
 from reedwright.harp.law import higher_breath
 from reedwright.harp.note import Breath, TabNote
 from reedwright.harp.pitch import shown
+from reedwright.tables import table_text
 from reedwright.tune.tokens import TYPED
 from reedwright.tune.values import MarkKind, Sound
 
@@ -138,9 +138,8 @@ def read_ladder(text: str, name: str = "techniques.toml") -> Ladder:
 
 @cache
 def ladder() -> Ladder:
-    """The ladder that comes with the program."""
-    path = files("reedwright.tune").joinpath("data/techniques.toml")
-    return read_ladder(path.read_text(encoding="utf-8"))
+    """The ladder that comes with the program, or a teacher's own (see `tables`)."""
+    return read_ladder(*table_text("techniques.toml"))
 
 
 def techniques_of(sound: Sound, harp: Harp) -> tuple[str, ...]:
