@@ -205,7 +205,7 @@ def test_limits_are_those_of_the_code() -> None:
         "characters of a tune": read.MAX_CHARACTERS,
         "lines": read.MAX_LINES,
         "characters of a line": text.MAX_LINE,
-        "characters of a header value": text.MAX_VALUE,
+        "characters of a header value": header.MAX_VALUE,
         "characters of a title": header.MAX_TITLE,
         "characters of a lick's name": entries.MAX_NAME,
         "parts of a cell": MAX_PARTS,

@@ -2,7 +2,7 @@
 
 import pytest
 
-from reedwright.tune.entries import read_borrow, read_entry
+from reedwright.tune.entries import read_borrow, read_entry, with_commas
 from reedwright.tune.reading import Reading
 from reedwright.tune.values import Borrow, Entry
 
@@ -63,3 +63,14 @@ def test_no_borrowing(text: str) -> None:
     reading = Reading()
     assert read_borrow((3, 4), text, (1, 1, 6), reading) is None
     assert len(reading.problems) == 1
+
+
+def test_commas_are_put_where_they_are_missing() -> None:
+    names = {"answer", "take-2-times"}
+    assert with_commas("Answer twice", names) == "Answer, twice"
+    assert with_commas("answer from bar 1 to bar 2 beat 3 2 times", names) == (
+        "answer, from bar 1, to bar 2 beat 3, 2 times"
+    )
+    assert with_commas("Rest 4 bars", names) == "Rest, 4 bars"
+    for words in ("Answer", "Other twice", "Answer twice and more", "twice", "Answer bar"):
+        assert with_commas(words, names) == ""

@@ -25,3 +25,11 @@ def test_runs_of_holds(bars: str, wrong: int) -> None:
 def test_a_borrowed_bar_may_begin_with_a_hold() -> None:
     body = "Lick A\n1: 4d = = =\n2: = . . .\n\nLick B\n1: 3d = = =\n2: as A, bar 2"
     assert problems_of(body) == []
+
+
+def test_what_cannot_be_read_may_be_held() -> None:
+    assert problems_of("Lick A\n1: 4z = 4d& =\n2: = = . =") == [
+        "bar 1 beat 1: cannot read '4z'",
+        "bar 1 beat 3: nothing on one side of &",
+        "bar 2: a hold with nothing to hold",
+    ]

@@ -4,8 +4,9 @@ import time
 
 import pytest
 
+from reedwright.errors import TuneError
 from reedwright.tune.ordercheck import MAX_PLACED_BARS, MAX_PLACED_PARTS
-from tests.tune.samples import problems_of, score_of
+from tests.tune.samples import HEAD, problems_of, score_of
 
 A = "Lick A\n0: . . . 1d\n1: 4d . . .\n2: 3d . . .\n"
 
@@ -50,7 +51,7 @@ def test_a_broken_lick_is_not_called_missing() -> None:
 def test_a_tune_that_would_be_endless_is_refused_at_once(chorus: str) -> None:
     started_s = time.perf_counter()
     (found, *_) = problems_of(f"{A}\n{chorus}")
-    assert found.endswith("bars in all")
+    assert " bars in all" in found
     assert time.perf_counter() - started_s < 2
 
 
@@ -67,3 +68,12 @@ def test_as_long_as_allowed() -> None:
     assert not rest
     score = score_of(f"Lick A\n1: . . . .\n\nChorus, {times} times\n1 A, 500 times")
     assert score.bars == MAX_PLACED_BARS
+
+
+def test_a_tune_that_is_too_long_is_told_at_its_longest_chorus() -> None:
+    body = f"{A}\nChorus\n1 A\n\nChorus, 999 times\n1 A, 30 times\nChorus\n1 A, 4 times"
+    with pytest.raises(TuneError) as caught:
+        score_of(body)
+    (bars, *_) = caught.value.problems
+    assert body.splitlines()[bars.place.line - HEAD.count("\n") - 2] == "Chorus, 999 times"
+    assert bars.found == f"{999 * 60 + 2 + 8} bars in all; {999 * 60} of them are here"

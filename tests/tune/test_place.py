@@ -64,7 +64,9 @@ def test_overlap_is_an_error_exactly_when_two_licks_want_one_beat() -> None:
     body = "Lick A\n1: 4d = = =\n\nLick B\n0: . . . 3d\n1: 2d = = =\n\nChorus\n1 A\n2 B"
     score = score_of(body)
     (finding,) = score.findings
-    assert finding.found == "B begins 3d while A still sounds 4d from bar 1 beat 1"
+    assert finding.found == (
+        "B, placed by line 14, begins 3d while A still sounds 4d from bar 1 beat 1"
+    )
     assert finding.mend == (
         "end A earlier with a rest or `to bar … beat …`, or drop the pickup of B with `from bar 1`"
     )
@@ -77,7 +79,9 @@ def test_overlap_is_an_error_exactly_when_two_licks_want_one_beat() -> None:
 def test_a_lick_that_overlaps_itself_is_told_apart() -> None:
     score = score_of("Lick A\n0: . . . 2d\n1: 4d = = =\n\nChorus\n1 A, from bar 1\n2 A")
     (finding,) = score.findings
-    assert finding.found == "A begins 2d while the A before it still sounds 4d from bar 1 beat 1"
+    assert finding.found == (
+        "A, placed by line 11, begins 2d while the A before it still sounds 4d from bar 1 beat 1"
+    )
     assert finding.mend == (
         "end the A before it earlier with a rest or `to bar … beat …`, or drop the pickup of this "
         "one with `from bar 1`"
@@ -87,7 +91,7 @@ def test_a_lick_that_overlaps_itself_is_told_apart() -> None:
 def test_two_licks_are_told_once() -> None:
     score = score_of("Lick A\n1: 4d 4d 4d 4d\n\nLick B\n1: 2d 2d 2d 2d\n\nChorus\n1 A\n1 B")
     assert [finding.found for finding in score.findings] == [
-        "B begins 2d while A still sounds 4d from bar 1 beat 1"
+        "B, placed by line 13, begins 2d while A still sounds 4d from bar 1 beat 1"
     ]
     assert {event.lick for event in score.events} == {"A"}
 

@@ -46,3 +46,21 @@ def test_a_hold_that_a_cut_has_orphaned_is_told_once() -> None:
 
 def test_bars_in_words() -> None:
     assert (bars_word(1), bars_word(2)) == ("1 bar", "2 bars")
+
+
+def test_a_lick_that_is_played_too_often() -> None:
+    body = A + "\nLick B\n1: 2d . . .\n\nChorus\n1 A, 3 times\n{} B"
+    (late,) = score_of(body.format(6)).findings
+    assert late.mend.endswith("or place B later, or play A fewer times")
+    (early,) = score_of(body.format(1)).findings  # it meets the first A already
+    assert early.mend.endswith("or place B later")
+    (own,) = score_of("Lick A\n0: . . . 2d\n1: 4d = = =\n\nChorus\n1 A, twice").findings
+    assert own.mend.endswith("with `from bar 1`, or play A fewer times")
+    score = score_of(A + "\nChorus\n1 A, 2 times\nChorus\n1 A", "Form: A7 | D7 | A7")
+    (past,) = (one for one in score.findings if "past the end" in one.found)
+    assert past.mend == "cut it with `to bar …`, or place it earlier, or play it fewer times"
+
+
+def test_licks_in_a_row_are_placed_by_no_line() -> None:
+    (finding,) = score_of(A.replace("3d .", "3d =") + "\nLick B\n0: . . . 2d\n1: 2d . . .").findings
+    assert finding.found == "B begins 2d while A still sounds 3d from bar 2 beat 3"

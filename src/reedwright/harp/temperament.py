@@ -70,11 +70,13 @@ def temperament_named(name: str) -> Temperament:
     by_name = {entry["name"].lower(): entry for entry in _table().values()}
     by_name |= _table()  # the short names of the data file work too
     if plain not in by_name:
-        close = get_close_matches(plain[:40], by_name, n=1) or ["equal"]
+        close = get_close_matches(plain[:40], by_name, n=1)
         raise _bad(
             f"unknown temperament {shown(name)}",
             f"Built-in temperaments are {', '.join(temperament_names())}",
-            f"did you mean {by_name[close[0]]['name']!r}? A file of your own ends in .toml",
+            f"did you mean {by_name[close[0]]['name']!r}? A file of your own ends in .toml"
+            if close
+            else "write one of these, or the name of a file that ends in .toml",
         )
     return temperament_from_table(by_name[plain])
 

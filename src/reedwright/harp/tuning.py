@@ -231,11 +231,13 @@ def _table() -> dict[str, dict[str, Any]]:
 def _builtin(plain: str, written_name: str) -> Tuning:
     key = plain.strip().lower().replace(" ", "-")
     if key not in _table():
-        close = get_close_matches(key[:40], _table(), n=1) or ["richter"]
+        close = get_close_matches(key[:40], _table(), n=1)
         raise _bad(
             f"unknown tuning {shown(written_name)}",
             f"Built-in tunings are {', '.join(tuning_names())}; `half-valved` may stand before one",
-            f"did you mean {_table()[close[0]]['name']!r}? A file of your own ends in .toml",
+            f"did you mean {_table()[close[0]]['name']!r}? A file of your own ends in .toml"
+            if close
+            else "write one of these, or the name of a file that ends in .toml",
         )
     return _made(key)
 

@@ -11,6 +11,7 @@ import re
 from dataclasses import dataclass
 
 from reedwright.errors import Problem, TokenError, TuneError
+from reedwright.harp.note import Breath, TabNote
 from reedwright.harp.pitch import shown
 from reedwright.tune.marks import NO_MANNER
 from reedwright.tune.meter import Meter
@@ -31,6 +32,9 @@ from reedwright.tune.values import (
 
 _CUPS = frozenset(Cup)
 _LOUDNESS = frozenset(Loudness)
+_UNREAD = Sound((TabNote(1, Breath.BLOW),))
+"""Stands for what cannot be read, which is a fault already; as a sound, since a hold may follow."""
+
 _PIECE = re.compile(r"\{[^}]*\}?|[^\s{]+")
 
 
@@ -94,7 +98,7 @@ class CellReader:
                 f"A beat splits into at most {MAX_PARTS}",
                 "write it over several beats",
             )
-            return (Rest(column),)
+            return (_UNREAD,)
         parts: list[Part] = []
         for piece in pieces:
             parts.append(self._part(piece, column, where))
@@ -115,12 +119,12 @@ class CellReader:
                 "Every part of a split beat is a note, = or .",
                 "write . for a rest or = for a hold",
             )
-            return Rest(column)
+            return _UNREAD
         try:
             return parse_sound(piece, self.signed, column)
         except TokenError as error:
             self.reading.keep(error, line, column, f"bar {number} beat {beat}: ")
-            return Rest(column)
+            return _UNREAD
 
     def _direction(self, text: str, line: int, column: int) -> Manner:
         if text.endswith("}"):

@@ -7,11 +7,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Container
 from dataclasses import replace
 
 from reedwright.harp.pitch import shown
 from reedwright.tune.reading import Reading
-from reedwright.tune.values import Borrow, Entry
+from reedwright.tune.values import Borrow, Entry, slug
 
 MAX_NAME = 60
 MAX_TIMES = 999
@@ -24,6 +25,11 @@ _ENTRY = re.compile(r"([0-9]{1,5})(?:\s*+:\s*+|\s++)([^,]++)(,.*)?")
 _FROM = re.compile(r"from bar ([0-9]{1,5})(?: beat ([0-9]{1,2}))?")
 _TO = re.compile(r"to bar ([0-9]{1,5})(?: beat ([0-9]{1,2}))?")
 _ONLY = re.compile(r"bars? ([0-9]{1,5})(?: ?[-–] ?([0-9]{1,5}))?")
+_CLAUSE = re.compile(
+    r"\s+((?:from|to)\s+bar\s+[0-9]{1,5}(?:\s+beat\s+[0-9]{1,2})?"
+    r"|bars?\s+[0-9]{1,5}(?:\s?[-–]\s?[0-9]{1,5})?|[0-9]{1,5}\s+(?:times?|bars?)|twice)(?!\S)",
+    re.IGNORECASE,
+)
 _TIMES = re.compile(r"([0-9]{1,5}) times?|(twice)")
 _BARS = re.compile(r"([0-9]{1,5}) bars?")
 
@@ -121,6 +127,16 @@ def _clause(entry: Entry, clause: str, column: int, reading: Reading) -> Entry:
         reading.add(entry.line, column, f"cannot read {shown(clause)}", rule, mend)
         return entry
     return reading.attempt(lambda: replace(entry, **changes), entry.line, column, entry)  # type: ignore[arg-type]
+
+
+def with_commas(words: str, names: Container[str]) -> str:
+    """`Answer, from bar 1` for `Answer from bar 1`; empty where no lick begins the words, or no
+    clause follows. `names` are slugs of licks."""
+    mended = _CLAUSE.sub(r", \1", words)
+    name, comma, _ = mended.partition(", ")
+    known = name.lower() == "rest" or slug(name) in names
+    whole = known and all(map(_CLAUSE.fullmatch, mended.split(",")[1:]))
+    return mended if comma and whole else ""
 
 
 _PLAIN = Entry(1, "x")

@@ -98,7 +98,7 @@ def _named(name: str, bars: str, key: int, meter: Meter) -> Form:
 
 def _looks_like_a_chord(text: str, key: int) -> bool:
     try:
-        return bool(parse_chord(text.partition(" ")[0], key))
+        return bool(parse_chord(text.partition(" ")[0].partition("/")[0], key))
     except TuneError:
         return False
 
@@ -160,7 +160,18 @@ def _chord(token: str, key: int, number: int) -> Chord:
     except TuneError as error:
         first = error.problems[0]
         found = f"{first.found} in bar {number} of the form"
-        raise TuneError(Problem(found, first.rule, first.mend)) from None
+        raise TuneError(Problem(found, *_rule_of(token, first))) from None
+
+
+def _rule_of(token: str, problem: Problem) -> tuple[str, str]:
+    """The rule a token breaks that is no chord, and the mend."""
+    if "/" not in token:
+        return problem.rule, problem.mend
+    chord, _, after = token.partition("/")
+    if chord and not after.strip("/"):
+        rule = "A / apart from the chord gives the chord one more share of its bar"
+        return rule, f"put a space before /, like `{chord}{' /' * token.count('/')}`"
+    return "Chords are named without a bass note", f"write {chord or 'the chord'} alone"
 
 
 @cache

@@ -48,6 +48,9 @@ _VISIBLE = "LNPS"
 
 _NONE: frozenset[str] = frozenset()
 _NO_KEY: tuple[str, bool | None] = ("", None)
+MAX_VALUE = 3900
+"""Characters of a header value, all its lines together; it must fit a line when written."""
+
 KEYS_BY_SMALL = {key.lower(): key for key in KEYS}
 """However they are written, capitals and all."""
 
@@ -70,7 +73,8 @@ class HeaderReader:
         self._neighbour = neighbour
         self._judge = judge
         self._given: dict[str, Header] = {}
-        self._empty: set[str] = set()
+        self._empty: set[str] = set()  # there, but with a value that is a fault already
+        self._meant: set[str] = set()  # what misspelt headers most likely are
         for header in text.head:
             if isinstance(header, Header):
                 self._take(header)
@@ -83,6 +87,8 @@ class HeaderReader:
             earlier = f" in line {self._given[key].line}" if key in self._given else ""
             found, rule = f"{key} stands twice in the header", f"It was given before{earlier}"
             self._reading.add(header.line, 1, found, rule, "keep one of the two")
+        elif len(header.value) > MAX_VALUE:
+            self._empty.add(key)  # told when its lines were read
         elif header.value:
             self._given[key] = header
         else:
@@ -93,6 +99,7 @@ class HeaderReader:
 
     def _unknown(self, header: Header) -> None:
         close = get_close_matches(header.key.lower(), KEYS_BY_SMALL, n=1)
+        self._meant.update(KEYS_BY_SMALL[key] for key in close)
         self._reading.add(
             header.line,
             1,
@@ -106,14 +113,25 @@ class HeaderReader:
         """Line of each header given."""
         return {key: header.line for key, header in self._given.items()}
 
-    def words(self, key: str, required: bool = False) -> str:
+    def _need(self, key: str, *others: str) -> None:
+        """Note that a header is missing, and others that would do."""
+        if any(self._is_there(one) for one in (key, *others)):
+            return
+        rule, mend = f"Every tune has a `{key}:` line", f"add `{key}: …` at the top"
+        mend += "".join(f", or `{other}: …`" for other in others)
+        self._reading.add(1, 1, f"no {key}", rule, mend)
+
+    def _is_there(self, key: str) -> bool:
+        return key in self._given or key in self._empty or key in self._meant
+
+    def title(self) -> str:
+        self._need("Title")
+        return self.words("Title")
+
+    def words(self, key: str) -> str:
         """A value in free words, at most MAX_TITLE characters."""
         header = self._given.get(key)
         if header is None:
-            if required and key not in self._empty:
-                rule, mend = f"Every tune has a `{key}:` line", f"add `{key}: …` at the top"
-                mend += ", or `Key: …`" * (key == "Position")
-                self._reading.add(1, 1, f"no {key}", rule, mend)
             return ""
         if not any(category(sign)[0] in _VISIBLE for sign in header.value):
             found, rule = f"nothing to be seen after {key}", "It has a letter, figure or sign"
@@ -134,7 +152,7 @@ class HeaderReader:
 
     def harp(self) -> Harp:
         """The harp; `Harp: A natural minor` needs no `Tuning` line."""
-        self.words("Harp", required=True)
+        self._need("Harp")
         tuning_apart = "Richter" if "Tuning" in self._given else ""
         named = self.value("Harp", lambda text: harp_named(text, tuning_apart), harp_named("C"))
         key, variant = named.key, named.variant
@@ -168,8 +186,7 @@ class HeaderReader:
     def home(self, harp: Harp) -> Home:
         """Position and key, of which one is enough; where both are given they must agree."""
         key, minor = self.value("Key", parse_key, _NO_KEY)
-        if "Key" not in self._given:
-            self.words("Position", required=True)
+        self._need("Position", "Key")
         by_key = position_of(harp, key) if key else 1
         position = self.value("Position", parse_position, by_key)
         if key and by_key != position:
@@ -222,6 +239,10 @@ class HeaderReader:
 
     def signed(self) -> bool:
         return self.value("Tab", parse_notation, False)
+
+    def student(self) -> str:
+        header = self._given.get("Student")
+        return header.value.lower() if header else ""
 
     def abilities(self) -> frozenset[str]:
         """What the student can do: a level, or everything; only what `Can` lists, if no level."""

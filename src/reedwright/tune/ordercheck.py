@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from reedwright.harp.pitch import shown
+from reedwright.tune.entries import with_commas
 from reedwright.tune.licks import FullLick, slug_of
 from reedwright.tune.order import chorus_bars, choruses, ends_before
 from reedwright.tune.reading import Reading, nearest
@@ -42,6 +43,12 @@ def check_order(tune: Tune, reading: Reading) -> None:
 
 
 def _unknown(entry: Entry, tune: Tune, reading: Reading) -> None:
+    apart = with_commas(entry.lick, {lick.slug for lick in tune.text.licks})
+    if apart:
+        found, rule = f"no comma in {shown(entry.lick)}", "A comma stands after the lick's name"
+        mend = f"put a comma, `{entry.bar} {apart}`"
+        reading.add(entry.line, entry.column, found, rule, mend)
+        return
     close = nearest(entry.lick, (lick.name for lick in tune.text.licks))
     reading.add(
         entry.line,
@@ -92,20 +99,27 @@ def _check_size(tune: Tune, reading: Reading) -> None:
         name: sum(len(cell.parts) for lick_bar in full.bars for cell in lick_bar.bar.cells)
         for name, full in tune.licks.items()
     }
-    bars = placed_parts = 0
-    for chorus in choruses(tune):
-        bars += chorus.times * max(chorus_bars(chorus, tune), _ends(chorus, tune))
-        placed_parts += chorus.times * sum(
+    played = choruses(tune)
+    bars = [max(chorus_bars(one, tune), _ends(one, tune)) * one.times for one in played]
+    placed_parts = [
+        one.times
+        * sum(
             entry.times * parts.get(slug_of(entry.lick, tune.licks) or "", 0)
-            for entry in chorus.entries
+            for entry in one.entries
         )
-    for found, limit, what in (
+        for one in played
+    ]
+    for counts, limit, what in (
         (bars, MAX_PLACED_BARS, "bars"),
         (placed_parts, MAX_PLACED_PARTS, "notes, rests and holds"),
     ):
-        if found > limit:
+        if sum(counts) > limit:
+            longest = played[counts.index(max(counts))]
+            found, rule = f"{sum(counts)} {what} in all", f"A tune has at most {limit}"
+            share = f"; {max(counts)} of them are here" if len(played) > 1 else ""
             mend = "repeat fewer choruses or licks"
-            reading.add(1, 1, f"{found} {what} in all", f"A tune has at most {limit}", mend)
+            at = (longest.line or 1, longest.column or 1)  # a tune may have no chorus line
+            reading.add(*at, found + share, rule, mend)
 
 
 def _ends(chorus: Chorus, tune: Tune) -> int:

@@ -11,7 +11,7 @@ from fractions import Fraction
 from typing import TypedDict
 
 from reedwright.tune.findings import Finding, Severity, spoken_beat
-from reedwright.tune.order import Order
+from reedwright.tune.order import Order, Placement
 from reedwright.tune.ticks import TICKS, beats_of
 from reedwright.tune.tokens import format_sound
 from reedwright.tune.tune import Tune
@@ -57,9 +57,10 @@ class Places:
         signed = self.tune.signed
         same = draft.name == before.name  # "Call begins while Call still sounds" would puzzle
         earlier = f"the {before.name} before it" if same else before.name
+        placed = f", placed by line {draft.placement.entry.line}," * self._has_choruses
         found = (
-            f"{draft.name} begins {format_sound(draft.sound, signed)} while {earlier} still "
-            f"sounds {format_sound(before.sound, signed)} from bar {began['bar']} beat "
+            f"{draft.name}{placed} begins {format_sound(draft.sound, signed)} while {earlier} "
+            f"still sounds {format_sound(before.sound, signed)} from bar {began['bar']} beat "
             f"{spoken_beat(began['beat'])}"
         )
         mend = f"end {earlier} earlier with a rest or `to bar … beat …`"
@@ -69,6 +70,9 @@ class Places:
             )
         else:
             mend += f", or place {draft.name} later"
+        again = next((one for one in (before, draft) if self._repeats(one.placement)), None)
+        if again is not None:
+            mend += f", or play {again.name} fewer times"
         return Finding(
             Severity.ERROR,
             "place",
@@ -80,6 +84,15 @@ class Places:
             column=draft.sound.column,
             **here,
         )
+
+    @property
+    def _has_choruses(self) -> bool:
+        return bool(self.tune.text.choruses)
+
+    def _repeats(self, placement: Placement) -> bool:
+        """Whether a lick stands here because its line says `twice` or `N times`."""
+        first = self.order.chorus_starts[placement.chorus - 1] + placement.entry.bar - 1
+        return placement.start > first
 
     def gaps(self) -> Iterator[Finding]:
         """Runs of bars in which nothing is placed, not even a rest, chorus by chorus."""
@@ -113,7 +126,7 @@ class Places:
 
     def past_the_end(self) -> Iterator[Finding]:
         """Licks that run out of their chorus into the next one, where choruses are written."""
-        if not self.tune.text.choruses:
+        if not self._has_choruses:
             return
         for placement in self.order.placements:
             end = self.order.chorus_end(placement.chorus)
@@ -124,7 +137,8 @@ class Places:
                     "place",
                     f"{name} runs {bars_word(placement.end - end)} past the end of chorus "
                     f"{placement.chorus}",
-                    "cut it with `to bar …`, or place it earlier",
+                    "cut it with `to bar …`, or place it earlier"
+                    + ", or play it fewer times" * self._repeats(placement),
                     chorus=placement.chorus,
                     lick=name,
                     bar=placement.entry.bar,

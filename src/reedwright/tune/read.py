@@ -97,7 +97,7 @@ def _read(lines: list[str], reading: Reading, neighbour: Neighbour, judge: Judge
     home = header.home(harp)
     meter = header.meter()
     plain = Tune(
-        title=header.words("Title", required=True),
+        title=header.title(),
         harp=harp,
         position=home.position,
         text=text,
@@ -108,7 +108,7 @@ def _read(lines: list[str], reading: Reading, neighbour: Neighbour, judge: Judge
         by=header.words("By"),
         school=header.words("School"),
         rights=header.words("Rights"),
-        student=header.words("Student").lower(),
+        student=header.student(),
         abilities=header.abilities(),
         count_in_bars=header.count_in(),
         signed=header.signed(),

@@ -14,7 +14,7 @@ from reedwright.errors import InputError
 from reedwright.harp.pitch import shown
 from reedwright.tune.cells import CellReader, parse_manner
 from reedwright.tune.entries import MAX_TIMES, read_borrow, read_entry, read_name
-from reedwright.tune.header import KEYS_BY_SMALL
+from reedwright.tune.header import KEYS_BY_SMALL, MAX_VALUE
 from reedwright.tune.headervalues import parse_notation
 from reedwright.tune.marks import NO_MANNER
 from reedwright.tune.meter import Meter, parse_meter
@@ -32,9 +32,6 @@ from reedwright.tune.values import (
 )
 
 MAX_LINE = 4000
-MAX_VALUE = 3900
-"""Characters of a header value, all its lines together; it must fit a line when written."""
-
 MAX_KEY = 40
 
 # Possessive quantifiers (++, *+) keep a line of nothing but spaces from taking forever.

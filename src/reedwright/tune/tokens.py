@@ -48,6 +48,11 @@ def parse_sound(token: str, signed: bool = False, column: int = 0) -> Sound:
 
 @lru_cache(maxsize=4096)  # the same few tokens fill a tune
 def _parsed(token: str, signed: bool) -> Sound:
+    if token[-1:] in (",", ";"):
+        sign = "comma" if token[-1] == "," else "semicolon"
+        raise TokenError(
+            _bad(token, "Beats are set apart by spaces alone", f"leave the {sign} out")
+        )
     match = _SOUND.fullmatch(token.translate(TYPED))
     if match is None or bool(match["ghost"]) != bool(match["close"]):
         raise TokenError(_why_unreadable(token, signed))
