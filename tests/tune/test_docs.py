@@ -6,9 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from reedwright.check.as_text import report_text, summary
+from reedwright.check.as_text import MAX_SHOWN, report_text, summary
 from reedwright.check.check import check
 from reedwright.errors import TokenError
+from reedwright.sheet.limits import MAX_BARS, MAX_SOUNDS
 from reedwright.tune import entries, form, header, headervalues, licks, load, ordercheck, read, text
 from reedwright.tune.marks import MAX_RATE, Cup, Loudness, MarkKind
 from reedwright.tune.place import place
@@ -217,7 +218,12 @@ def test_limits_are_those_of_the_code() -> None:
         "tempos": headervalues.MAX_TEMPOS,
         "times a lick or chorus is repeated": entries.MAX_TIMES,
         "problems shown": MAX_PROBLEMS,
+        "findings printed by `check`": MAX_SHOWN,
+        "bars of a printed sheet": MAX_BARS,
+        "sounds of a printed sheet": MAX_SOUNDS,
     }
+    assert f"{MAX_BARS} bars and {MAX_SOUNDS:,} sounds" in (DOCS / "sheets.md").read_text("utf-8")
+    assert f"At most {MAX_SHOWN} findings" in (DOCS / "checks.md").read_text("utf-8")
 
 
 def test_the_id_in_the_page_is_an_id() -> None:
