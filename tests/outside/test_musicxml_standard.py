@@ -169,7 +169,7 @@ def test_music21_reads_chords_names_and_tempo() -> None:
     assert symbols == ["E7", "A7", "B7", "E7"] * 2
     names = [mark.content for mark in read.recurse().getElementsByClass("RehearsalMark")]
     assert names == [
-        "Chorus 1", "Call", "Train, 2 times", "Chorus 2", "Call", "Train, 2 times",
+        "Call", "Chorus 1", "Train, 2 times", "Call", "Chorus 2", "Train, 2 times",
     ]  # fmt: skip
     (tempo,) = read.recurse().getElementsByClass("MetronomeMark")
     assert tempo.number == 104

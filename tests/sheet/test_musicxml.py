@@ -128,8 +128,8 @@ def test_names_chords_and_manner() -> None:
     root = read(score_of(GATE))
     names = [(m.get("number"), r.text) for m in root.iter("measure") for r in m.iter("rehearsal")]
     assert names == [
-        ("1", "Chorus 1"), ("1", "Call"), ("3", "Train, 2 times"),
-        ("5", "Chorus 2"), ("5", "Call"), ("7", "Train, 2 times"),
+        ("0", "Call"), ("1", "Chorus 1"), ("3", "Train, 2 times"),
+        ("4", "Call"), ("5", "Chorus 2"), ("7", "Train, 2 times"),
     ]  # fmt: skip
     chords = [
         (h.getparent().get("number"), h.findtext("root/root-step"), h.findtext("offset"))

@@ -27,8 +27,9 @@ A. Teacher
 Harp      A, second (cross) position, in E
 Meter     4/4, shuffle
 Tempo     60, 104 beats a minute
-Tab       -4 draw, 4 blow, ' bent a half step, = hold, . rest, / glide into the
-          note, \ fall off it, ( ) ghost note, ! accent
+Tab       -4 draw, 4 blow, ' bent a half step, 1-4 all the holes between, /
+          glide into the note, \ fall off it, ( ) ghost note, = hold, . rest, !
+          accent
 Remark    Keep it easy
 Rights    Free to copy
 
@@ -39,15 +40,14 @@ Chorus 1
 --------
 
 > Call: Breathe low.
-                   Call
-       (cup closed, loud)                   (cup open, soft)
+       Call (cup closed, loud)              (cup open, soft)
                    E7               A7         B7
      3 &  4   &  | 1   2 3   &  4 | 1  &  2 3  4    |
   0  . -2 -3' -3 | /-4 = -3' -2 . | -2 -2 . -5 (-4) |
                  |                | -1 -1   -4      |
                    vib                      shake ×3
 
-     Train, 2 times (medium)                   (cup closed, loud)
+     Train, 2 times (medium)                   Call (cup closed, loud)
      E7
      1   & 2  &  a    3 4 | 1   & 2  &  a    3 &  4   &  |
   3  1-4 4 -4 -5 -4\! . . | 1-4 4 -4 -5 -4\! . -2 -3' -3 |
@@ -99,9 +99,27 @@ def test_words_on_technique() -> None:
 
 @pytest.mark.parametrize("style", TabStyle)
 def test_the_legend_is_written_in_its_own_style(style: TabStyle) -> None:
-    text = legend(style)
+    text = legend([], style)
     draw, blow = (tab_note(parse_sound(token).notes[0], style) for token in ("4d", "4b"))
-    assert text == f"{draw} draw, {blow} blow, ' bent a half step"
+    assert text == f"{draw} draw, {blow} blow"
+
+
+@pytest.mark.parametrize(
+    ("token", "said"),
+    [
+        ("3d'", "' bent a half step"),
+        ("6bo", "o overbend"),
+        ("3b*", "* button in"),
+        ("1+2+3+4b", "1–4 all the holes between"),
+        ("/4d", "/ glide into the note"),
+        ("4d\\", "\\ fall off it"),
+        ("(4d)", "( ) ghost note"),
+    ],
+)
+def test_the_legend_explains_the_signs_in_use_and_no_others(token: str, said: str) -> None:
+    plain = legend([parse_sound("1+2d")], TabStyle.SIGNS)
+    assert plain == "-4 draw, 4 blow"
+    assert legend([parse_sound(token)], TabStyle.SIGNS) == f"{plain}, {said}"
 
 
 def test_counts_follow_the_split_of_the_beat() -> None:

@@ -10,7 +10,14 @@ from __future__ import annotations
 
 from reedwright.sheet.chordxml import harmony
 from reedwright.sheet.counting import Counts, pickup_beats
-from reedwright.sheet.headings import Change, Heading, changes, chord_changes, headings
+from reedwright.sheet.headings import (
+    Change,
+    Heading,
+    changes,
+    chord_changes,
+    headings,
+    pickup_names,
+)
 from reedwright.sheet.notexml import NoteWriter
 from reedwright.sheet.options import SheetOptions
 from reedwright.sheet.rhythm import NotatedBar, Rhythm
@@ -37,6 +44,7 @@ class BarWriter:
         self._notes = NoteWriter(score, options)
         self._headings = headings(score)
         self._changes = changes(score.events)
+        self._names = pickup_names(score)
         self._pickups = pickup_beats(score)
         self._chord: Chord | None = None
 
@@ -86,6 +94,8 @@ class BarWriter:
                 at, chord = chords.pop(0)
                 parts.append(harmony(chord, fifths, at - piece.at))
             index = notated.events[piece.span]
+            if index in self._names and piece.starts:
+                parts.append(rehearsal(self._names[index][1]))
             if index in self._changes and piece.starts:
                 parts.append(_manner(self._changes[index]))
             parts.append(self._notes.note(piece, index, counts.get(piece.at, "")))

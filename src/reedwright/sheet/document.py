@@ -21,15 +21,21 @@ _ROW_KINDS = ("holes", "natural", "bend", "overbend")
 
 @dataclass(frozen=True, slots=True)
 class ChartRow:
-    """One row of the harp's chart, a cell per hole; an empty cell is a note the hole has not."""
+    """One row of the harp's chart, a cell per hole; an empty cell is a note the hole has not.
+
+    `degrees`: the degree of each cell in the tune's key, none where they are not to be shown.
+    """
 
     label: str
     cells: tuple[str, ...]
     kind: RowKind = "natural"
+    degrees: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if self.kind not in _ROW_KINDS:
             raise SheetError(f"A row of the chart is one of {', '.join(_ROW_KINDS)}: {self.kind}.")
+        if self.degrees and len(self.degrees) != len(self.cells):
+            raise SheetError("A row of the chart has as many degrees as cells, or none.")
 
 
 @dataclass(frozen=True, slots=True)

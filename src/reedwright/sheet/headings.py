@@ -1,11 +1,13 @@
 """What stands over the bars: choruses, names of licks, remarks, chords, changes of manner.
 
-Conventions: bars of the tune count from 0 (−1: the pickup). A lick is named over its bar 1, its
-remarks stand where it is played first. Cup and loudness are open and medium until said otherwise.
+Conventions: bars of the tune count from 0 (−1: the pickup). A lick is named over its bar 1, or over
+the first note of its pickup; its remarks stand where it is played first. Cup and loudness are open
+and medium until said otherwise.
 """
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -50,12 +52,13 @@ def headings(score: Score) -> dict[int, Heading]:
         choruses = {bar: number for number, bar in enumerate(starts, 1)}
     seen: set[str] = set()
     before: Placement | None = None
+    over_pickups = set(pickup_names(score).values())
     for placement in score.order.placements:
         if placement.lick is None:
             continue
         lick = placement.lick.lick
         bar = min(placement.start, max(score.bars - 1, 0))
-        if not _again(placement, before):
+        if not _again(placement, before) and (bar, _name(placement)) not in over_pickups:
             licks.setdefault(bar, []).append(_name(placement))
         if lick.name not in seen:
             seen.add(lick.name)
@@ -65,6 +68,29 @@ def headings(score: Score) -> dict[int, Heading]:
         bar: Heading(choruses.get(bar, 0), tuple(licks.get(bar, ())), tuple(remarks.get(bar, ())))
         for bar in sorted({*choruses, *licks, *remarks})
     }
+
+
+def pickup_names(score: Score) -> dict[int, tuple[int, str]]:
+    """Bar 1 and name of each lick that begins with a pickup, by index of its first event.
+
+    A pickup whose sounds are cut or silent has none: its lick is named over its bar 1.
+    """
+    beats = score.tune.meter.beats
+    starts = [event.start for event in score.events]
+    found: dict[int, tuple[int, str]] = {}
+    before: Placement | None = None
+    for placement in score.order.placements:
+        lick, again = placement.lick, _again(placement, before)
+        before = placement
+        if lick is None or again or placement.first >= placement.base:
+            continue
+        low, high = ((placement.start - back) * beats for back in (1, 0))
+        inside = range(bisect_left(starts, low), bisect_left(starts, high))
+        own = (at for at in inside if score.events[at].lick == lick.lick.name)
+        first = next(own, None)
+        if first is not None:
+            found.setdefault(first, (placement.start, _name(placement)))
+    return found
 
 
 def _again(placement: Placement, before: Placement | None) -> bool:

@@ -38,7 +38,7 @@ def sheet_document(
     return SheetDocument(
         title=tune.title,
         byline=_byline(tune, said),
-        facts=tuple(_facts(tune, options, said)),
+        facts=tuple(_facts(score, options, said)),
         form=tuple(
             tuple(real_signs(span.chord.name(tune.fifths)) for span in bar)
             for bar in tune.form.bars
@@ -61,14 +61,16 @@ def _byline(tune: Tune, said: Words) -> str:
     return tune.by or tune.school
 
 
-def _facts(tune: Tune, options: SheetOptions, said: Words) -> Iterator[tuple[str, str]]:
-    names, values = said["facts"], said["values"]
+def _facts(score: Score, options: SheetOptions, said: Words) -> Iterator[tuple[str, str]]:
+    tune, names, values = score.tune, said["facts"], said["values"]
     yield names["harp"], _harp(tune)
     position = position_name(tune.position)
     yield names["position"], values["position"].format(name=position, key=_key_signs(tune.key_name))
     yield names["meter"], values["meter"].format(meter=tune.meter, feel=tune.feel.name)
     yield names["tempo"], _tempo(tune, options, values)
-    yield names["tab"], printed(legend(options.tab))
+    sounds = (event.sound for event in score.events)
+    more = ["comma"] if options.breath_marks else []
+    yield names["tab"], printed(legend(sounds, options.tab, more=more))
     if tune.student:
         yield names["student"], tune.student
 
@@ -100,7 +102,7 @@ def _remarks(score: Score, titles: dict[str, str]) -> Iterator[Remark]:
 
 
 def _chart(tune: Tune, titles: dict[str, str]) -> Iterator[ChartRow]:
-    chart = chart_of(tune.harp)
+    chart = chart_of(tune.harp, tune.position)
     numbers = tuple(str(hole) for hole in range(1, chart.holes + 1))
     yield from (_row(row) for row in chart.above)
     yield ChartRow(titles["hole"], numbers, "holes")
@@ -109,10 +111,11 @@ def _chart(tune: Tune, titles: dict[str, str]) -> Iterator[ChartRow]:
 
 def _row(row: Row) -> ChartRow:
     cells = tuple("" if cell is None else _named(cell) for cell in row.cells)
+    degrees = tuple("" if cell is None else real_signs(cell.degree) for cell in row.cells)
     kinds = {cell.kind for cell in row.cells if cell is not None}
     if row.depth == 0:
-        return ChartRow(row.label, cells, "natural")
-    return ChartRow(row.label, cells, "bend" if "bend" in kinds else "overbend")
+        return ChartRow(row.label, cells, "natural", degrees)
+    return ChartRow(row.label, cells, "bend" if "bend" in kinds else "overbend", degrees)
 
 
 def _named(cell: Cell) -> str:

@@ -77,6 +77,8 @@ def prepare(
     measures = root.findall("part[1]/measure")
     if not measures:
         raise SheetError("The score has no bar, so there is nothing to engrave.")
+    for measure in measures:  # the engraver knows no other number than this one
+        measure.set("number", measure.get("text", measure.get("number", "")))
     usual = _without_orphan(_line_starts(measures, bars_per_line), measures, room)
     starts = _without_crowds(usual, measures, room * _CROWDED)
     _break_lines(measures, starts)

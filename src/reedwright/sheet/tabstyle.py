@@ -9,8 +9,11 @@ brackets, all as in the tune file. Signs for draw (`-`, `↓`) and overbends (`o
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from reedwright.harp.note import Breath, TabNote
 from reedwright.sheet.options import TabStyle
+from reedwright.sheet.words import words
 from reedwright.tune.values import Mark, MarkKind, Sound
 
 WIDE_CHORD = 4
@@ -93,7 +96,29 @@ def _rate(rate: object) -> str:
     return f" ×{rate}" if rate else ""
 
 
-def legend(style: TabStyle) -> str:
-    """What the tab signs mean, in one line."""
+_SIGNS = {"dip": MarkKind.DIP, "fall": MarkKind.FALL, "ghost": MarkKind.GHOST}
+
+
+def legend(
+    sounds: Iterable[Sound], style: TabStyle, dash: str = "–", *, more: Iterable[str] = ()
+) -> str:
+    """What the signs of the tab mean, in one line: those that these sounds use, and `more`.
+
+    `more` are keys of the legend in `data/words.toml`.
+    """
+    said = words()["legend"]
+    different = set(sounds)
+    notes = {note for sound in different for note in sound.reeds}
+    kinds = {mark.kind for sound in different for mark in sound.marks}
+    ranges = any(_is_range(sorted(s.reeds, reverse=True)) for s in different)
+    used = {
+        "bend": any(note.bend for note in notes),
+        "over": any(note.over for note in notes),
+        "button": any(note.button for note in notes),
+        "range": ranges,
+        **{name: kind in kinds for name, kind in _SIGNS.items()},
+    }
     draw, blow = (tab_note(TabNote(4, breath), style) for breath in (Breath.DRAW, Breath.BLOW))
-    return f"{draw} draw, {blow} blow, ' bent a half step"
+    signs = {"draw": draw, "blow": blow, "range": f"1{dash}4"}
+    keys = ["draw", "blow", *(key for key, there in used.items() if there), *more]
+    return ", ".join(said[key].format(sign=signs.get(key, "")) for key in keys)

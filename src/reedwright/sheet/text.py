@@ -57,14 +57,9 @@ def _facts(score: Score, options: SheetOptions) -> list[str]:
 
 
 def _legend(score: Score, options: SheetOptions) -> str:
-    kinds = {mark.kind for event in score.events for mark in event.sound.marks}
-    said = [legend(options.tab), "= hold", ". rest"]
-    said += ["/ glide into the note"] * (MarkKind.DIP in kinds)
-    said += ["\\ fall off it"] * (MarkKind.FALL in kinds)
-    said += ["( ) ghost note"] * (MarkKind.GHOST in kinds)
-    said += ["! accent"] * (MarkKind.ACCENT in kinds)
-    said += ["^ breathe"] * bool(options.breath_marks)
-    return ", ".join(said)
+    accents = any(event.sound.mark(MarkKind.ACCENT) for event in score.events)
+    more = ["hold", "rest", *["accent"] * accents, *["breathe"] * bool(options.breath_marks)]
+    return legend((event.sound for event in score.events), options.tab, "-", more=more)
 
 
 def _wrapped(label: str, text: str) -> list[str]:

@@ -10,7 +10,14 @@ from dataclasses import dataclass
 
 from reedwright.sheet.barpattern import Piece
 from reedwright.sheet.counting import Counts
-from reedwright.sheet.headings import Change, Heading, changes, chord_changes, headings
+from reedwright.sheet.headings import (
+    Change,
+    Heading,
+    changes,
+    chord_changes,
+    headings,
+    pickup_names,
+)
 from reedwright.sheet.options import SheetOptions
 from reedwright.sheet.rhythm import NotatedBar, Rhythm, notate
 from reedwright.sheet.tabstyle import tab_lines, technique
@@ -57,6 +64,7 @@ class _Writer:
         self._score, self._options = score, options
         self._ticks = rhythm.beat_ticks
         self._changes = changes(score.events)
+        self._names = pickup_names(score)
 
     def slots(
         self, bar: NotatedBar, heading: Heading, chords: dict[int, Chord]
@@ -101,8 +109,10 @@ class _Writer:
         return next(found, -1)
 
     def _above(self, bar: NotatedBar, at: int, heading: Heading) -> str:
-        names = ", ".join(heading.licks)
-        change: Change | None = self._changes.get(self._starting(bar, at))
+        starting = self._starting(bar, at)
+        own = [self._names[starting][1]] if starting in self._names else []
+        names = ", ".join([*heading.licks, *own])
+        change: Change | None = self._changes.get(starting)
         manner = f"({change.words})" if change else ""
         return " ".join(text for text in (names, manner) if text)
 

@@ -81,7 +81,12 @@ def _data(document: SheetDocument) -> dict[str, Any]:
         ],
         "remarks_title": _line(document.remarks_title),
         "chart": [
-            {"label": _line(row.label), "cells": [_line(c) for c in row.cells], "kind": row.kind}
+            {
+                "label": _line(row.label),
+                "cells": [_line(cell) for cell in row.cells],
+                "degrees": [_line(degree) for degree in row.degrees],
+                "kind": row.kind,
+            }
             for row in document.chart
         ],
         "chart_title": _line(document.chart_title),
