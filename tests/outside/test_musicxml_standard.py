@@ -169,7 +169,7 @@ def test_music21_reads_chords_names_and_tempo() -> None:
     assert symbols == ["E7", "A7", "B7", "E7"] * 2
     names = [mark.content for mark in read.recurse().getElementsByClass("RehearsalMark")]
     assert names == [
-        "Call", "Chorus 1", "Train, 2 times", "Call", "Chorus 2", "Train, 2 times",
+        "Chorus 1", "Call", "Train, 2 times", "Call", "Chorus 2", "Train, 2 times",
     ]  # fmt: skip
     (tempo,) = read.recurse().getElementsByClass("MetronomeMark")
     assert tempo.number == 104
@@ -240,6 +240,24 @@ def test_verovio_plays_the_same_pitches() -> None:
         if message.type == "note_on" and message.velocity
     ]
     assert struck == [pitch for _, _, pitches in expected(score) for pitch in pitches]
+
+
+def test_all_readers_take_an_octave_line_for_sounding_pitches() -> None:
+    score = bar_of("4b 4d 10b 8b | 10b 9b&10b'' 8b 9d | = 9b 10b . | 4x5d = 4b 4d")
+    text = musicxml(score)
+    assert text.count("octave-shift") == 2
+    assert faults(text) == []
+    assert_same(music21_notes(text)[0], expected(score), Fraction(0))
+    assert_same(verovio_notes(verovio_reader(text)), expected(score), NEAR)
+
+
+def test_verovio_draws_a_shake_as_long_as_its_chord() -> None:
+    reader = verovio_reader(musicxml(bar_of("4x5d 4d 4x5d = | = 4d . .")))
+    waves = [
+        (wave.get("tstamp2"), wave.get("extender"), wave.get("lstartsym"))
+        for wave in mei(reader).iterfind(".//m:trill", MEI)
+    ]
+    assert waves == [("0m+2", "true", "none"), ("1m+2", "true", "none")]
 
 
 @pytest.mark.slow

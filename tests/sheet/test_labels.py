@@ -79,6 +79,32 @@ def test_a_label_keeps_clear_of_high_notes_and_of_the_key_signature() -> None:
     assert label.y < min(heads) - 50
 
 
+def test_a_tempo_stands_above_a_name_it_would_push_aside() -> None:
+    line = line_of(tempo(104) + feel("Swing 1.5:1") + rehearsal("Chorus 1") + chord("G") + LONG)
+    mark, name, symbol = (label_of(line, start) for start in ("♩", "Chorus", "G"))
+    assert mark.x == 0
+    assert mark.y < name.y < symbol.y
+    assert name.x == pytest.approx(symbol.x, abs=60)
+
+
+def test_a_tempo_stands_beside_a_name_where_there_is_room() -> None:
+    line = line_of(tempo(104) + LONG, rehearsal("Call") + LONG)
+    assert label_of(line, "♩").y == label_of(line, "Call").y
+
+
+def test_names_keep_to_their_notes() -> None:
+    line = line_of(
+        rehearsal("A lick whose name is rather too long") + LONG, rehearsal("Call") + LONG
+    )
+    starts = sorted(each.head for each in line.tab)
+    assert any(label_of(line, "Call").x == pytest.approx(head, abs=60) for head in starts)
+
+
+def test_all_chords_of_a_line_stand_at_one_height() -> None:
+    line = line_of(chord("C") + LONG, chord("F") + notes("Bb6:48 10"), chord("G") + LONG)
+    assert len({line.text(name).y for name in ("C7", "F7", "G7")}) == 1
+
+
 def test_a_chord_keeps_clear_of_the_accidental_of_a_high_note() -> None:
     plain, flat = (
         line_of(chord("C") + notes(f"{pitch}:48 10")).text("C7") for pitch in ("B6", "Bb6")

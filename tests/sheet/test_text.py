@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from reedwright.sheet.options import SheetOptions, TabStyle
-from reedwright.sheet.tabstyle import legend, tab_lines, tab_note, technique
+from reedwright.sheet.tabstyle import tab_lines, technique
 from reedwright.sheet.text import WIDTH, sheet_text
 from reedwright.sheet.textline import Run, Slot, drawn_line, music_lines, stacked
 from reedwright.sheet.words import words
@@ -27,9 +27,10 @@ A. Teacher
 Harp      A, second (cross) position, in E
 Meter     4/4, shuffle
 Tempo     60, 104 beats a minute
-Tab       -4 draw, 4 blow, ' bent a half step, 1-4 all the holes between, /
-          glide into the note, \ fall off it, ( ) ghost note, = hold, . rest, !
-          accent
+Tab       -4 draw, 4 blow, ' bent a half step, stacked holes together, 1-4 holes
+          1 to 4 together, / glide into the note, \ fall off it, ( ) ghost note,
+          = hold, . rest, ! accent, shake: to and fro between two holes,
+          vib: throat vibrato, ×3: 3 a beat
 Remark    Keep it easy
 Rights    Free to copy
 
@@ -95,31 +96,6 @@ def test_words_on_technique() -> None:
     assert technique(parse_sound("4x5d")) == "shake"
     assert technique(parse_sound("2>4dv@2wfspt!")) == "rake 2 vib ×2 wah flutter slap pull tongue"
     assert technique(parse_sound("(/4d\\!)")) == ""
-
-
-@pytest.mark.parametrize("style", TabStyle)
-def test_the_legend_is_written_in_its_own_style(style: TabStyle) -> None:
-    text = legend([], style)
-    draw, blow = (tab_note(parse_sound(token).notes[0], style) for token in ("4d", "4b"))
-    assert text == f"{draw} draw, {blow} blow"
-
-
-@pytest.mark.parametrize(
-    ("token", "said"),
-    [
-        ("3d'", "' bent a half step"),
-        ("6bo", "o overbend"),
-        ("3b*", "* button in"),
-        ("1+2+3+4b", "1–4 all the holes between"),
-        ("/4d", "/ glide into the note"),
-        ("4d\\", "\\ fall off it"),
-        ("(4d)", "( ) ghost note"),
-    ],
-)
-def test_the_legend_explains_the_signs_in_use_and_no_others(token: str, said: str) -> None:
-    plain = legend([parse_sound("1+2d")], TabStyle.SIGNS)
-    assert plain == "-4 draw, 4 blow"
-    assert legend([parse_sound(token)], TabStyle.SIGNS) == f"{plain}, {said}"
 
 
 def test_counts_follow_the_split_of_the_beat() -> None:

@@ -9,6 +9,7 @@ import subprocess
 import sys
 from concurrent.futures import ThreadPoolExecutor
 from io import BytesIO
+from itertools import pairwise
 
 import pdfplumber
 import pytest
@@ -269,3 +270,43 @@ def test_a_document_is_checked_when_it_is_made() -> None:
 def test_a_line_that_is_no_picture_is_one_clear_error() -> None:
     with pytest.raises(SheetError, match="could not be set in type"):
         typeset(document(systems=("<svg", "")))
+
+
+@pytest.mark.parametrize("large", [False, True])
+@pytest.mark.parametrize("holes", [4, 10, 12, 16])
+def test_a_chart_with_degrees_fits_the_width_without_touching(holes: int, large: bool) -> None:
+    wide = ("A♭6o", "D♭7o")
+    names = tuple(wide[hole % 2] for hole in range(holes))
+    rows = (
+        ChartRow("bend 1, button", names, "bend", ("♭5",) * holes),
+        ChartRow("hole", tuple(map(str, range(1, holes + 1))), "holes"),
+        ChartRow("draw", ("D♭7o",) * holes, "natural", ("1",) * holes),
+    )
+    pdf = typeset(SheetDocument(title="", chart=rows, chart_title="Harp", large=large))
+    with pdfplumber.open(BytesIO(pdf)) as opened:
+        (page,) = opened.pages
+        cells = [rect for rect in page.rects if rect["width"] < 200]
+        foot = max(cell["bottom"] for cell in cells)
+        signs = [sign for sign in page.chars if sign["text"].strip() and sign["bottom"] < foot + 2]
+        edges = sorted({round(cell["x1"], 1) for cell in cells})
+    assert len(edges) == holes
+    assert max(sign["x1"] for sign in signs) <= edges[-1]
+    for low, high in pairwise(edges):
+        inside = [sign for sign in signs if low < (sign["x0"] + sign["x1"]) / 2 < high]
+        assert len(inside) >= 9  # two names, their degrees, and the hole
+        assert low < min(sign["x0"] for sign in inside)
+        assert max(sign["x1"] for sign in inside) < high
+
+
+def test_a_long_legend_stands_below_facts_and_form() -> None:
+    def top_of(value: str) -> tuple[float, float]:
+        facts = (("Harp", "A"), ("Tab", value), ("Level", "steady"))
+        pdf = typeset(SheetDocument(title="", facts=facts, form=(("G7",), ("C7",)) * 6))
+        with pdfplumber.open(BytesIO(pdf)) as opened:
+            words = {word["text"]: word["top"] for word in opened.pages[0].extract_words()}
+        return words["Tab"], words["Level"]
+
+    tab, level = top_of("−4 draw")
+    assert tab < level
+    tab, level = top_of("−4 draw, " * 15)
+    assert tab > level + 20

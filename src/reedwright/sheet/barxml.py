@@ -15,10 +15,13 @@ from reedwright.sheet.headings import (
     Heading,
     changes,
     chord_changes,
+    chorus_with_pickup,
     headings,
     pickup_names,
+    said_with_name,
 )
 from reedwright.sheet.notexml import NoteWriter
+from reedwright.sheet.octaveline import START, STOP, OctaveLines
 from reedwright.sheet.options import SheetOptions
 from reedwright.sheet.rhythm import NotatedBar, Rhythm
 from reedwright.sheet.scorehead import attributes, tempo_and_feel
@@ -45,7 +48,9 @@ class BarWriter:
         self._headings = headings(score)
         self._changes = changes(score.events)
         self._names = pickup_names(score)
+        self._chorus_first = chorus_with_pickup(score)
         self._pickups = pickup_beats(score)
+        self._octave_lines = OctaveLines(score, rhythm, options.bars_per_line)
         self._chord: Chord | None = None
 
     def bar(self, at: int) -> str:
@@ -65,6 +70,9 @@ class BarWriter:
         heading = self._headings.get(notated.bar)
         if heading is not None:
             parts.append(self._heading(heading))
+            early = said_with_name(notated, heading, self._names)
+            if early in self._changes:
+                parts.append(_manner(self._changes.pop(early)))
         self._notes.new_bar()
         parts += self._body(notated)
         parts.append(self._barline(at))
@@ -95,10 +103,13 @@ class BarWriter:
                 parts.append(harmony(chord, fifths, at - piece.at))
             index = notated.events[piece.span]
             if index in self._names and piece.starts:
+                parts += [rehearsal("Chorus 1")] * (self._chorus_first and index == 0)
                 parts.append(rehearsal(self._names[index][1]))
             if index in self._changes and piece.starts:
                 parts.append(_manner(self._changes[index]))
+            parts += [START] * (self._octave_lines.starts.get(notated.bar) is piece)
             parts.append(self._notes.note(piece, index, counts.get(piece.at, "")))
+            parts += [STOP] * (self._octave_lines.stops.get(notated.bar) is piece)
         return parts
 
     def _counts(self, notated: NotatedBar) -> dict[int, str]:

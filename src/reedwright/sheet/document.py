@@ -55,6 +55,7 @@ class SheetDocument:
         form: for every bar of the form its chord symbols, in order; four bars a line on paper.
         systems: the lines of music, one SVG each, from `engrave`.
         chart: rows from top to bottom, all with the same number of cells.
+        chart_note: what its small figures mean, beside the title of the chart.
         cautions: short sentences at the very foot.
         large: large print; `systems` should then be engraved at `LARGE_SCALE`.
     """
@@ -70,6 +71,7 @@ class SheetDocument:
     form_title: str = "Form"
     remarks_title: str = "Remarks"
     chart_title: str = "The harp"
+    chart_note: str = ""
     paper: Paper = "a4"
     large: bool = False
 

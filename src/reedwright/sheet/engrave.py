@@ -53,6 +53,7 @@ _OPTIONS: dict[str, Any] = {
     # A little thicker than verovio's own 0.15 and 0.2, which fade on screens and cheap printers.
     "staffLineWidth": 0.2,
     "stemWidth": 0.24,
+    "octaveAlternativeSymbols": True,  # 8va, which more readers know than a bare 8
     "spacingSystem": 0,
     "breaksNoWidow": False,
 }

@@ -39,9 +39,8 @@ Element: TypeAlias = "etree._Element"
 
 # Sizes are ours, chosen by eye on paper: a staff is 720 high, 6 mm in normal print.
 _TECHNIQUE_LINE = str(TECHNIQUE_LINE)
-_STYLE = {
-    "harm": {"font-size": "450", "font-weight": "600"},
-}
+_CHORD_SIZE = 450.0
+_CHORD = {"font-size": f"{_CHORD_SIZE:g}", "font-weight": "600"}
 _BAR_NUMBER = {"class": BAR_NUMBER, "font-size": "320", "font-style": "italic", "fill": GREY}
 _ABOVE_CLEF = 340  # from the staff's top line up to the bar number, clear of the clef
 _ASCENT, _DESCENT = 400, 140  # what a line of type takes above and below its baseline
@@ -84,8 +83,8 @@ def finish(
         canvas.set("font-family", look.font)
         width, height = size(canvas)
         points = ink(bars)
+        _finish_chords(bars, width, points)
         for bar in bars:
-            _finish_texts(bar, width, points)
             _draw_glides(bar, marks)
         before, after = set_under(bars, marks, look.tab_size)
         label_y = set_labels(bars, look.labels, width, points)
@@ -105,15 +104,18 @@ def _name(root: Element, title: str) -> None:
     root.insert(0, named)
 
 
-def _finish_texts(bar: Bar, width: float, points: Sequence[Point]) -> None:
-    """Chords and words in our type, from the left, and never out of the picture."""
-    for name, style in _STYLE.items():
-        for text in texts(bar.group, name):
-            content = _ALTERED.sub(_sign, said(text).translate(_ACCIDENTALS))
-            long = text_width(content, float(style["font-size"]), bold="font-weight" in style)
-            x = max(0.0, min(float(text.get("x", "0")), width - long))
-            y = clear(points, x, x + long, float(text.get("y", "0")))
-            set_text(text, content, x, y, style)
+def _finish_chords(bars: Sequence[Bar], width: float, points: Sequence[Point]) -> None:
+    """Chords in our type, from the left, never out of the picture, and all at one height."""
+    wanted: list[tuple[Element, str, float]] = []
+    heights: list[float] = []
+    for text in (text for bar in bars for text in texts(bar.group, "harm")):
+        content = _ALTERED.sub(_sign, said(text).translate(_ACCIDENTALS))
+        long = text_width(content, _CHORD_SIZE, bold=True)
+        x = max(0.0, min(float(text.get("x", "0")), width - long))
+        heights.append(clear(points, x, x + long, float(text.get("y", "0"))))
+        wanted.append((text, content, x))
+    for text, content, x in wanted:
+        set_text(text, content, x, min(heights), _CHORD)
 
 
 def _sign(altered: re.Match[str]) -> str:

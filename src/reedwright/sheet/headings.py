@@ -8,9 +8,11 @@ and medium until said otherwise.
 from __future__ import annotations
 
 from bisect import bisect_left
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
+from reedwright.sheet.rhythm import NotatedBar
 from reedwright.tune.chords import Chord
 from reedwright.tune.events import Event
 from reedwright.tune.order import Placement
@@ -50,6 +52,8 @@ def headings(score: Score) -> dict[int, Heading]:
     starts = score.order.chorus_starts
     if len(starts) > 1:
         choruses = {bar: number for number, bar in enumerate(starts, 1)}
+    if chorus_with_pickup(score):
+        del choruses[0]
     seen: set[str] = set()
     before: Placement | None = None
     over_pickups = set(pickup_names(score).values())
@@ -91,6 +95,21 @@ def pickup_names(score: Score) -> dict[int, tuple[int, str]]:
         if first is not None:
             found.setdefault(first, (placement.start, _name(placement)))
     return found
+
+
+def chorus_with_pickup(score: Score) -> bool:
+    """Whether `Chorus 1` stands over the tune's pickup, beside its lick's name."""
+    several = len(score.order.chorus_starts) > 1
+    return several and bool(score.events) and score.events[0].start < 0 and 0 in pickup_names(score)
+
+
+def said_with_name(bar: NotatedBar, heading: Heading, names: Mapping[int, object]) -> int:
+    """The event whose change of manner stands beside the name over its bar, −1 for none: the first
+    after the rest with which the bar of a name begins. `names`: as in `pickup_names`."""
+    if not heading.licks or not bar.pieces[0].rest:
+        return -1
+    first = next((bar.events[piece.span] for piece in bar.pieces if not piece.rest), -1)
+    return -1 if first in names else first
 
 
 def _again(placement: Placement, before: Placement | None) -> bool:

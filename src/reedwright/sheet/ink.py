@@ -17,7 +17,14 @@ from reedwright.sheet.svg import SVG, Bar
 Element: TypeAlias = "etree._Element"
 Point: TypeAlias = tuple[float, float]
 
-_RISE = {"clef": 680.0, "accid": 315.0, "keyAccid": 315.0, "trill": 230.0, "tupletNum": 200.0}
+_RISE = {
+    "clef": 680.0,
+    "accid": 315.0,
+    "keyAccid": 315.0,
+    "trill": 230.0,
+    "tupletNum": 200.0,
+    "octave": 300.0,
+}
 _HEAD_RISE = 100.0
 _WIDTH = 220.0  # of a sign, about
 _CLEAR = 110.0  # below the baseline of a text: its descenders, and a little air

@@ -1,7 +1,8 @@
 """The rows above the chords where the labels of a line of music stand.
 
-Conventions: lengths as in `svg`. Tempo and names stand on the lowest row, words alone beside
-them where there is room; what would meet another label moves right a little, or up a row.
+Conventions: lengths as in `svg`. Names stand on the lowest row, each over its own bar or note; the
+tempo beside them where there is room, else above, and words alone likewise. What would meet
+another label goes up a row; words may move right a little instead.
 """
 
 from __future__ import annotations
@@ -25,7 +26,8 @@ _SIZE, _NOTE_SIZE = 430, 640  # type sizes, by eye
 _BEAT_WIDTHS = {"♩": 302, "\U0001d15e": 310, "♪": 502}
 _BEFORE_DOT, _AFTER_BEAT, _DOT_WIDTH = 55, 110, 62
 _ROW, _ABOVE_CHORDS, _APART = 540, 590, 300
-_SHIFT = 900  # how far a label may move right before it goes up a row instead
+_SHIFT = 900  # how far words alone may move right before they go up a row instead
+_NAME_SHIFT = 180  # a staff space: a name further off would seem to belong to a later note
 _BACK = 200  # a label belongs to the first note that is not further back than this
 _NAME = {"font-size": f"{_SIZE}", "font-weight": "600"}
 _WORDS = {"font-size": f"{_SIZE}", "font-weight": "400", "font-style": "italic"}
@@ -104,9 +106,7 @@ def _parts(label: Label, text: Element, bar: Bar, *, first_bar: bool) -> Iterato
     own = float(text.get("x", "0"))
     x = next((left for left in sorted(c.left for c in bar.columns) if left >= own - _BACK), own)
     if label.tempo:
-        tempo = _Part(label, True, 0.0 if first_bar else x, text)
-        yield tempo
-        x = max(x, tempo.x + tempo.width + _APART)
+        yield _Part(label, True, 0.0 if first_bar else x, text)
     if label.name or label.words:
         yield _Part(label, False, x, text)
 
@@ -114,13 +114,14 @@ def _parts(label: Label, text: Element, bar: Bar, *, first_bar: bool) -> Iterato
 def _placed(parts: list[_Part], width: float) -> Iterator[tuple[_Part, float, int]]:
     """Every part with its left edge and its row, the lowest row being 0."""
     taken: list[tuple[int, float, float]] = []
-    for part in sorted(parts, key=lambda one: (not one.tempo and not one.label.name, one.x)):
+    for part in sorted(parts, key=lambda one: (one.tempo, not one.label.name, one.x)):
         length = part.width
+        shift = 0 if part.tempo else _NAME_SHIFT if part.label.name else _SHIFT
         wanted = max(0.0, min(part.x, width - length))
         row, x = 0, wanted
         while True:
             others = [(left, right) for at, left, right in taken if at == row]
-            found = _beside(wanted, length, others, width)
+            found = _beside(wanted, length, others, width - length, shift)
             if found is not None:
                 x = found
                 break
@@ -130,15 +131,15 @@ def _placed(parts: list[_Part], width: float) -> Iterator[tuple[_Part, float, in
 
 
 def _beside(
-    x: float, length: float, others: list[tuple[float, float]], width: float
+    x: float, length: float, others: list[tuple[float, float]], last: float, shift: float
 ) -> float | None:
-    """Where a text wanted at `x` fits into a row, not far to the right of it; None for nowhere."""
+    """Where a text wanted at `x` fits into a row, at most `shift` to the right of it and not
+    beyond `last`; None for nowhere."""
     at = x
     for left, right in sorted(others):
         if at < right and left < at + length + _APART:
             at = right
-    fits = at == x or (at - x <= _SHIFT and at + length <= width)
-    return at if fits else None
+    return at if at == x or (at - x <= shift and at <= last) else None
 
 
 def _drawn(part: _Part, x: float, y: float) -> Element:

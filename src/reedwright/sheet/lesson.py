@@ -1,8 +1,8 @@
 """The lesson sheet of a tune: a score and its engraved lines of music put into a `SheetDocument`.
 
-Conventions: words come from `data/words.toml`, one editable file. Pitches of the chart are those
-of the harp room; a row that holds bends and overbends counts as one of bends, and an overbend is
-marked with `o`, as in tab.
+Conventions: words come from `data/words.toml`, one editable file. Pitches and degrees of the chart
+are those the harp room gives for the tune's position; a row that holds bends and overbends counts
+as one of bends, and an overbend is marked with `o`, as in tab.
 """
 
 from __future__ import annotations
@@ -11,11 +11,12 @@ import re
 from collections.abc import Iterator
 
 from reedwright.harp.layout import Cell, Row, chart_of
-from reedwright.harp.pitch import real_signs
-from reedwright.harp.position import position_name
+from reedwright.harp.pitch import harp_key, real_signs
+from reedwright.harp.position import position_key, position_name
 from reedwright.sheet.document import ChartRow, Paper, Remark, SheetDocument
+from reedwright.sheet.legend import legend
 from reedwright.sheet.options import SheetOptions
-from reedwright.sheet.tabstyle import legend, printed
+from reedwright.sheet.tabstyle import printed
 from reedwright.sheet.words import words
 from reedwright.tune.place import Score
 from reedwright.tune.tune import Tune
@@ -50,6 +51,7 @@ def sheet_document(
         form_title=titles["form"],
         remarks_title=titles["remarks"],
         chart_title=titles["chart"].format(harp=_harp(tune)),
+        chart_note=titles["degrees"].format(key=real_signs(_home(tune))),
         paper=paper,
         large=large,
     )
@@ -68,9 +70,9 @@ def _facts(score: Score, options: SheetOptions, said: Words) -> Iterator[tuple[s
     yield names["position"], values["position"].format(name=position, key=_key_signs(tune.key_name))
     yield names["meter"], values["meter"].format(meter=tune.meter, feel=tune.feel.name)
     yield names["tempo"], _tempo(tune, options, values)
-    sounds = (event.sound for event in score.events)
-    more = ["comma"] if options.breath_marks else []
-    yield names["tab"], printed(legend(sounds, options.tab, more=more))
+    signs = printed(legend(score, options, "print"))
+    if signs:
+        yield names["tab"], signs
     if tune.student:
         yield names["student"], tune.student
 
@@ -99,6 +101,11 @@ def _remarks(score: Score, titles: dict[str, str]) -> Iterator[Remark]:
     for slug, full in tune.licks.items():
         if slug in placed and full.lick.remarks:
             yield Remark(full.lick.name, "\n\n".join(full.lick.remarks))
+
+
+def _home(tune: Tune) -> str:
+    """The key note of the position, as the chart spells it."""
+    return harp_key(position_key(tune.harp, tune.position))
 
 
 def _chart(tune: Tune, titles: dict[str, str]) -> Iterator[ChartRow]:

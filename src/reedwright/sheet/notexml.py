@@ -1,10 +1,11 @@
 """One written note, chord or rest as MusicXML, with its tab.
 
-Conventions: pitches as they sound; a shake is written as a chord of its two notes with a trill
-line. Tab stands twice: with each note as `other-technical`, as it is typed in a tune file, and on
-lyric lines as printed, named "tab", the highest hole on line 1; below these, words on technique
-are a lyric named "technique", the count of a pickup one named "count". A tied sound has its tab
-once, where it starts. Source of the elements: MusicXML 4.0 (W3C).
+Conventions: pitches as they sound; a shake is written as a chord of its two notes with a wavy
+line, and not as a trill, which other programs would play with the next note of the scale. Tab
+stands twice: with each note as `other-technical`, as it is typed in a tune file, and on lyric lines
+as printed, named "tab", the highest hole on line 1; below these, words on technique are a lyric
+named "technique", the count of a pickup one named "count". A tied sound has its tab once, where it
+starts. Source of the elements: MusicXML 4.0 (W3C).
 """
 
 from __future__ import annotations
@@ -34,6 +35,9 @@ _TECHNICAL = frozenset(  # no sign of the standard says these; an arpeggio is no
         *(MarkKind.SLAP, MarkKind.PULL, MarkKind.BLOCKED),
     )
 )
+# A wave stops with the last note of a chord: read note by note, the chord has lasted only then.
+_START = '<ornaments><wavy-line type="start" number="1"/></ornaments>'
+_STOP = '<ornaments><wavy-line type="stop" number="1"/></ornaments>'
 _BREATH = "<breath-mark>comma</breath-mark>"
 
 
@@ -44,7 +48,7 @@ class _Drawn:
     technical: tuple[str, ...]
     lyrics: str
     kinds: frozenset[MarkKind]
-    wavy: str
+    wavy: bool
 
 
 class NoteWriter:
@@ -87,11 +91,12 @@ class NoteWriter:
         heads: dict[Spelled, str] = {}  # reeds in unison share one
         for written, reed in zip(self._pitches.of(index), drawn.technical, strict=True):
             heads[written] = heads.get(written, "") + reed
-        for written, reeds in heads.items():
+        wave_end = _STOP * (drawn.wavy and piece.ends)
+        for number, (written, reeds) in enumerate(heads.items(), 1):
             sign = self._pitches.accidental(written, tied=not piece.starts)
             accidental = f"<accidental>{sign}</accidental>" if sign else ""
             technical = f"<technical>{reeds}</technical>" if piece.starts else ""
-            said = tied + own + technical
+            said = tied + own + technical + wave_end * (number == len(heads))
             notations = f"<notations>{said}</notations>" if said else ""
             notes.append(
                 f"<note>{chord}{pitch(*written)}{before}{accidental}{after}{beams}{notations}{last}"
@@ -109,7 +114,7 @@ class NoteWriter:
             articulations += "<falloff/>" * (MarkKind.FALL in drawn.kinds)
             articulations += _BREATH * (event.id in self._breath_marks)
         said = f"<articulations>{articulations}</articulations>" if articulations else ""
-        return _ornaments(drawn.wavy, piece.starts, piece.ends) + said
+        return _START * (drawn.wavy and piece.starts) + said
 
 
 def _draw(sound: Sound, style: TabStyle, technique_line: int) -> _Drawn:
@@ -130,7 +135,7 @@ def _draw(sound: Sound, style: TabStyle, technique_line: int) -> _Drawn:
         tuple(technical),
         "".join(lines) + (lyric(technique_line, "technique", said) if said else ""),
         kinds,
-        "trill" if sound.shake is not None else "wave" if kinds & _WAVY else "",
+        sound.shake is not None or bool(kinds & _WAVY),
     )
 
 
@@ -181,13 +186,3 @@ def _tuplet(piece: Piece) -> str:
 @lru_cache(maxsize=KEPT)
 def _beams(beams: tuple[str, ...]) -> str:
     return "".join(f'<beam number="{at}">{beam}</beam>' for at, beam in enumerate(beams, 1))
-
-
-@cache
-def _ornaments(wavy: str, starts: bool, ends: bool) -> str:
-    if not wavy or not (starts or ends):
-        return ""
-    said = "<trill-mark/>" if wavy == "trill" and starts else ""
-    said += '<wavy-line type="start" number="1"/>' if starts else ""
-    said += '<wavy-line type="stop" number="1"/>' if ends else ""
-    return f"<ornaments>{said}</ornaments>"

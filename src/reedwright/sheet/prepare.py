@@ -6,14 +6,15 @@ id of its note, and drawn afterwards by `finish`.
 
 Conventions of the score: a lyric's `name` says what it is: "tab" (also when there is no name;
 number 1 is the top line), "technique" or "count"; lyrics named "count" may stand under rests. The
-first measure is a pickup when it is implicit or numbered 0. What is said above: see `labels`.
+first measure is a pickup when it is implicit or numbered 0; a measure's `text` is the number of its
+bar in the chorus, else `number` is. What is said above: see `labels`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from typing import TypeAlias
 
 from lxml import etree
@@ -44,7 +45,8 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One line of music: what it is called ("Bars 5 to 8"), and the bar number it starts with."""
+    """One line of music: what it is called ("Chorus 2, bars 5 to 8", the chorus only where there
+    are several), and the bar number it starts with."""
 
     title: str
     number: str = ""
@@ -88,7 +90,8 @@ def prepare(
     for measure in measures:
         take_labels(measure, labels)
     marks = [mark for number, note in enumerate(root.iter("note")) for mark in _mark(note, number)]
-    lines = [measures[start:end] for start, end in pairwise([*starts, len(measures)])]
+    places = _places(measures)
+    lines = [places[start:end] for start, end in pairwise([*starts, len(measures)])]
     return Prepared(
         etree.tostring(root, encoding="unicode"),
         tuple(marks),
@@ -167,9 +170,21 @@ def _break_lines(measures: list[Element], starts: list[int]) -> None:
             measure.insert(0, etree.Element("print", {"new-page": "yes"}))
 
 
-def _line(measures: list[Element], *, first: bool) -> Line:
-    start, end = (tidy(measures[at].get("number")) for at in (0, -1))
-    title = f"Bar {start}" if start == end else f"Bars {start} to {end}"
+def _places(measures: list[Element]) -> list[tuple[int, str]]:
+    """Chorus (0 where there is but one) and number of each bar; a bar 1 begins a chorus."""
+    numbers = [tidy(measure.get("number")) for measure in measures]
+    choruses = [max(1, number) for number in accumulate(each == "1" for each in numbers)]
+    several = choruses[-1] > 1
+    return [(chorus * several, each) for chorus, each in zip(choruses, numbers, strict=True)]
+
+
+def _line(bars: list[tuple[int, str]], *, first: bool) -> Line:
+    (chorus, start), (last_chorus, end) = bars[0], bars[-1]
+    if chorus != last_chorus:
+        title = f"Chorus {chorus}, bar {start}, to chorus {last_chorus}, bar {end}"
+    else:
+        title = f"Bar {start}" if len(bars) == 1 else f"Bars {start} to {end}"
+        title = f"Chorus {chorus}, {title.lower()}" if chorus else title
     return Line(title, "" if first else start)
 
 

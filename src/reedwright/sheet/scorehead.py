@@ -66,16 +66,21 @@ def attributes(score: Score, rhythm: Rhythm) -> str:
         f"<attributes><divisions>{rhythm.divisions}</divisions>"
         f"<key><fifths>{tune.fifths}</fifths><mode>{mode}</mode></key>"
         f"<time><beats>{tune.meter.upper}</beats><beat-type>{tune.meter.lower}</beat-type></time>"
-        f"<clef><sign>G</sign><line>2</line>{_octave(score)}</clef></attributes>\n"
+        f"<clef><sign>G</sign><line>2</line>{_octave_change(score)}</clef></attributes>\n"
     )
 
 
-def _octave(score: Score) -> str:
+def _octave_change(score: Score) -> str:
+    change = clef_octave(score)
+    return f"<clef-octave-change>{change}</clef-octave-change>" if change else ""
+
+
+def clef_octave(score: Score) -> int:
+    """Octaves by which the clef moves what is written: 1 up, −1 down, mostly 0."""
     pitches = Pitches(score)
     tops = [pitches.midis(event)[-1] for event in score.events]
     middle = median_low(tops) if tops else _LOW
-    change = -1 if middle < _LOW else 1 if middle > _HIGH else 0
-    return f"<clef-octave-change>{change}</clef-octave-change>" if change else ""
+    return -1 if middle < _LOW else 1 if middle > _HIGH else 0
 
 
 def tempo_and_feel(score: Score, options: SheetOptions) -> str:

@@ -9,11 +9,8 @@ brackets, all as in the tune file. Signs for draw (`-`, `↓`) and overbends (`o
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from reedwright.harp.note import Breath, TabNote
 from reedwright.sheet.options import TabStyle
-from reedwright.sheet.words import words
 from reedwright.tune.values import Mark, MarkKind, Sound
 
 WIDE_CHORD = 4
@@ -54,7 +51,7 @@ def tab_note(note: TabNote, style: TabStyle) -> str:
 def tab_lines(sound: Sound, style: TabStyle, dash: str = "–") -> tuple[str, ...]:
     """The tab of a sound in plain text, top line first; `dash` joins the ends of a range."""
     notes = sorted(sound.reeds, key=lambda note: note.hole, reverse=True)
-    if _is_range(notes):
+    if is_range(notes):
         before, after = _BREATH[style][notes[0].breath]
         lines = [f"{before}{notes[-1].hole}{dash}{notes[0].hole}{after}"]
     else:
@@ -69,7 +66,8 @@ def tab_lines(sound: Sound, style: TabStyle, dash: str = "–") -> tuple[str, ..
     return tuple(lines)
 
 
-def _is_range(notes: list[TabNote]) -> bool:
+def is_range(notes: list[TabNote]) -> bool:
+    """Whether these notes, high hole to low, are printed as a range."""
     first = notes[0]
     return (
         len(notes) >= WIDE_CHORD
@@ -94,31 +92,3 @@ def _word(mark: Mark) -> str:
 
 def _rate(rate: object) -> str:
     return f" ×{rate}" if rate else ""
-
-
-_SIGNS = {"dip": MarkKind.DIP, "fall": MarkKind.FALL, "ghost": MarkKind.GHOST}
-
-
-def legend(
-    sounds: Iterable[Sound], style: TabStyle, dash: str = "–", *, more: Iterable[str] = ()
-) -> str:
-    """What the signs of the tab mean, in one line: those that these sounds use, and `more`.
-
-    `more` are keys of the legend in `data/words.toml`.
-    """
-    said = words()["legend"]
-    different = set(sounds)
-    notes = {note for sound in different for note in sound.reeds}
-    kinds = {mark.kind for sound in different for mark in sound.marks}
-    ranges = any(_is_range(sorted(s.reeds, reverse=True)) for s in different)
-    used = {
-        "bend": any(note.bend for note in notes),
-        "over": any(note.over for note in notes),
-        "button": any(note.button for note in notes),
-        "range": ranges,
-        **{name: kind in kinds for name, kind in _SIGNS.items()},
-    }
-    draw, blow = (tab_note(TabNote(4, breath), style) for breath in (Breath.DRAW, Breath.BLOW))
-    signs = {"draw": draw, "blow": blow, "range": f"1{dash}4"}
-    keys = ["draw", "blow", *(key for key, there in used.items() if there), *more]
-    return ", ".join(said[key].format(sign=signs.get(key, "")) for key in keys)

@@ -13,13 +13,12 @@ from itertools import groupby
 
 from reedwright.harp.chart import chart_text
 from reedwright.harp.position import position_name
+from reedwright.sheet.legend import TIED, legend
 from reedwright.sheet.options import SheetOptions
-from reedwright.sheet.tabstyle import legend
-from reedwright.sheet.textbars import TextBar, text_bars
+from reedwright.sheet.textbars import HOLD, REST, TextBar, text_bars
 from reedwright.sheet.textline import drawn_line, music_lines
 from reedwright.sheet.words import words
 from reedwright.tune.place import Score
-from reedwright.tune.values import MarkKind
 
 WIDTH = 80
 _LABEL = 10  # characters for the names of facts
@@ -28,7 +27,9 @@ _LABEL = 10  # characters for the names of facts
 def sheet_text(score: Score, options: SheetOptions | None = None) -> str:
     """The whole sheet. Errors: SheetError for a note that cannot be written."""
     options = options or SheetOptions()
-    blocks = [_head(score), _facts(score, options), _form(score), *_music(score, options)]
+    bars = list(text_bars(score, options))
+    facts = _facts(score, options, bars)
+    blocks = [_head(score), facts, _form(score), *_music(score, options, bars)]
     chart = chart_text(score.tune.harp, score.tune.position, width=WIDTH).split("\n")
     care = [line for text in words()["cautions"].values() for line in textwrap.wrap(text, WIDTH)]
     text = "\n\n".join("\n".join(block).rstrip() for block in [*blocks, chart, care] if block)
@@ -42,24 +43,21 @@ def _head(score: Score) -> list[str]:
     return [*title, "=" * max(map(len, title), default=0), *by]
 
 
-def _facts(score: Score, options: SheetOptions) -> list[str]:
+def _facts(score: Score, options: SheetOptions, bars: list[TextBar]) -> list[str]:
     tune = score.tune
+    signs = {sign for bar in bars for slot in bar.run.slots for sign in slot.tab}
+    rhythm_signs = [name for name, sign in (("hold", HOLD), ("rest", REST)) if sign in signs]
     tempos = (options.tempo_bpm,) if options.tempo_bpm else tune.tempos_bpm
     facts = [
         ("Harp", f"{tune.harp.name}, {position_name(tune.position)} position, in {tune.key_name}"),
         ("Meter", f"{tune.meter}, {tune.feel.name}"),
         ("Tempo", ", ".join(f"{float(tempo):g}" for tempo in tempos) + " beats a minute"),
-        ("Tab", _legend(score, options)),
+        ("Tab", legend(score, options, "text", rhythm_signs)),
         *(("Remark", remark) for remark in tune.remarks),
         *([("Rights", tune.rights)] if tune.rights else []),
     ]
-    return [line for name, text in facts for line in _wrapped(f"{name:<{_LABEL}}", text)]
-
-
-def _legend(score: Score, options: SheetOptions) -> str:
-    accents = any(event.sound.mark(MarkKind.ACCENT) for event in score.events)
-    more = ["hold", "rest", *["accent"] * accents, *["breathe"] * bool(options.breath_marks)]
-    return legend((event.sound for event in score.events), options.tab, "-", more=more)
+    lines = [line for name, text in facts for line in _wrapped(f"{name:<{_LABEL}}", text)]
+    return [line.replace(TIED, " ") for line in lines]
 
 
 def _wrapped(label: str, text: str) -> list[str]:
@@ -84,12 +82,12 @@ def _form(score: Score) -> list[str]:
     ]
 
 
-def _music(score: Score, options: SheetOptions) -> Iterator[list[str]]:
+def _music(score: Score, options: SheetOptions, bars: list[TextBar]) -> Iterator[list[str]]:
     several = len(score.order.chorus_starts) > 1
-    for chorus, bars in groupby(text_bars(score, options), key=lambda bar: bar.chorus):
+    for chorus, own in groupby(bars, key=lambda bar: bar.chorus):
         if several:
             yield [f"Chorus {chorus}", "-" * len(f"Chorus {chorus}")]
-        for line in _shared_out(list(bars), options.bars_per_line):
+        for line in _shared_out(list(own), options.bars_per_line):
             remarks = [
                 part
                 for bar in line

@@ -11,12 +11,12 @@ from dataclasses import dataclass
 from reedwright.sheet.barpattern import Piece
 from reedwright.sheet.counting import Counts
 from reedwright.sheet.headings import (
-    Change,
     Heading,
     changes,
     chord_changes,
     headings,
     pickup_names,
+    said_with_name,
 )
 from reedwright.sheet.options import SheetOptions
 from reedwright.sheet.rhythm import NotatedBar, Rhythm, notate
@@ -112,7 +112,8 @@ class _Writer:
         starting = self._starting(bar, at)
         own = [self._names[starting][1]] if starting in self._names else []
         names = ", ".join([*heading.licks, *own])
-        change: Change | None = self._changes.get(starting)
+        early = said_with_name(bar, heading, self._names)
+        change = self._changes.pop(starting if early < 0 else early, None)
         manner = f"({change.words})" if change else ""
         return " ".join(text for text in (names, manner) if text)
 

@@ -19,7 +19,7 @@ from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Literal
 
 from reedwright.errors import SheetError
-from reedwright.sheet.document import SheetDocument
+from reedwright.sheet.document import ChartRow, SheetDocument
 from reedwright.sheet.fonts import font_folder
 from reedwright.sheet.glyphs import printable, text_width
 from reedwright.sheet.lettering import Parted, part
@@ -31,8 +31,10 @@ LARGE_SCALE = (
     1.6  # of the staff in large print: 9.6 mm, by eye beside the 16-point text of large print
 )
 LARGE_BARS_PER_LINE = 2
+_DEGREE_GAP, _DEGREE_SIZE = 0.28, 0.72  # of a degree beside its note, in ems, as in the template
 _LONGEST_WORD = 24  # characters; a longer one may break anywhere, or it would leave the page
 _TITLE_IN_FOOT = 60
+_BLANKS = re.compile(r"[^\S\u00a0]+")  # a no-break blank stays: it ties a sign to its word
 _PARAGRAPHS = re.compile(r"\n\s*\n")
 _lock = threading.Lock()
 
@@ -80,16 +82,9 @@ def _data(document: SheetDocument) -> dict[str, Any]:
             for remark in document.remarks
         ],
         "remarks_title": _line(document.remarks_title),
-        "chart": [
-            {
-                "label": _line(row.label),
-                "cells": [_line(cell) for cell in row.cells],
-                "degrees": [_line(degree) for degree in row.degrees],
-                "kind": row.kind,
-            }
-            for row in document.chart
-        ],
+        "chart": [_chart_row(row) for row in document.chart],
         "chart_title": _line(document.chart_title),
+        "chart_note": _line(document.chart_note),
         "cautions": [_line(caution) for caution in document.cautions],
         "paper": document.paper,
         "large": document.large,
@@ -98,7 +93,7 @@ def _data(document: SheetDocument) -> dict[str, Any]:
 
 def _line(text: str) -> str:
     """The text on one line, printable, and with places to break in words too long for a line."""
-    words = printable(" ".join(text.split())).split(" ")
+    words = printable(_BLANKS.sub(" ", text).strip()).split(" ")
     return " ".join(word if len(word) <= _LONGEST_WORD else _breakable(word) for word in words)
 
 
@@ -115,6 +110,24 @@ def _form_bar(chords: Sequence[str]) -> dict[str, Any]:
     """The chords of a bar, and how wide they are, in ems."""
     names = [_line(chord) for chord in chords]
     return {"chords": names, "widths": [text_width(name, 1, bold=True) for name in names]}
+
+
+def _chart_row(row: ChartRow) -> dict[str, Any]:
+    """A row, and how wide its label and its widest cell are, in ems."""
+    degrees = row.degrees or ("",) * len(row.cells)
+    return {
+        "label": _line(row.label),
+        "label_width": text_width(row.label, 1),
+        "cells": [_line(cell) for cell in row.cells],
+        "degrees": [_line(degree) for degree in row.degrees],
+        "kind": row.kind,
+        "widest": max(map(_cell_width, row.cells, degrees), default=0.0),
+    }
+
+
+def _cell_width(cell: str, degree: str) -> float:
+    own = text_width(cell, 1, bold=True)
+    return own + _DEGREE_GAP + text_width(degree, _DEGREE_SIZE) if degree else own
 
 
 def _system(line: Parted) -> dict[str, Any]:
