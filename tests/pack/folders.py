@@ -7,7 +7,9 @@ import json
 from pathlib import Path
 from typing import Any
 
+from reedwright.pack.folder import Item, replace_files
 from reedwright.pack.manifest import Entry, Manifest, digest
+from reedwright.pack.moving import Moved
 
 TUNE = """\
 Title: Small
@@ -53,3 +55,13 @@ def manifest(files: dict[str, bytes]) -> Manifest:
     """The manifest of some files."""
     entries = tuple(Entry(name, len(data), digest(data)) for name, data in sorted(files.items()))
     return Manifest({"title": "T"}, {"tune": "0"}, entries)
+
+
+def replace(folder: Path, files: dict[str, bytes]) -> Moved:
+    """Put some files into an opened folder; the manifest is that of `manifest`."""
+    items = (Item(name, data) for name, data in files.items())
+    moved, new = replace_files(
+        folder, items, lambda entries: Manifest({"title": "T"}, {"tune": "0"}, entries)
+    )
+    assert new == manifest(files)
+    return moved

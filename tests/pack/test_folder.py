@@ -6,22 +6,36 @@ import multiprocessing
 import os
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
-from reedwright.errors import FileError
+from reedwright.errors import FileError, SheetError
 from reedwright.pack import folder as room
-from reedwright.pack.folder import BUILDING, READY, Moved, mend, opened, replace_files
-from tests.pack.folders import files_in, hidden, manifest, untrue
+from reedwright.pack.folder import BUILDING, READY, Item, mend, opened, replace_files
+from reedwright.pack.manifest import Entry, Manifest, digest, read_manifest
+from reedwright.pack.moving import Moved
+from tests.pack.folders import files_in, hidden, manifest, replace, untrue
 
-OLD = {"tune.reed": b"old tune", "sheet.pdf": b"old sheet", "sheet-2.svg": b"old page"}
-NEW = {"tune.reed": b"new tune", "sheet.pdf": b"new sheet", "harp.svg": b"chart"}
+OLD = {
+    "tune.reed": b"old tune",
+    "sheet.pdf": b"old sheet",
+    "sheet-2.svg": b"old page",
+    "audio/call.mp3": b"old call",
+}
+NEW = {
+    "tune.reed": b"new tune",
+    "sheet.pdf": b"new sheet",
+    "harp.svg": b"chart",
+    "audio/call.mp3": b"new call",
+    "audio/answer.mp3": b"answer",
+}
 
 
 def put(folder: Path, files: dict[str, bytes]) -> Moved:
     with opened(folder):
-        return replace_files(folder, files, manifest(files))
+        return replace(folder, files)
 
 
 def test_a_new_folder_and_its_parents(tmp_path: Path) -> None:
@@ -37,7 +51,8 @@ def test_the_next_pack_replaces_what_is_its_own(tmp_path: Path) -> None:
     same = {"tune.reed": b"old tune", "sheet.pdf": b"new sheet"}
     before = (tmp_path / "tune.reed").stat()
     moved = put(tmp_path, same)
-    assert moved == Moved(("sheet.pdf",), ("tune.reed",), ("sheet-2.svg",), ())
+    assert moved == Moved(("sheet.pdf",), ("tune.reed",), ("audio/call.mp3", "sheet-2.svg"), ())
+    assert not (tmp_path / "audio").exists()  # the last file in it is gone
     assert files_in(tmp_path) == same | {"pack.json": manifest(same).as_bytes()}
     assert (tmp_path / "tune.reed").stat().st_ino == before.st_ino  # not even touched
 
@@ -73,16 +88,59 @@ def test_what_stood_there_before_any_pack_is_kept(tmp_path: Path) -> None:
     (tmp_path / "sheet.pdf" / "x").write_bytes(b"mine")
     (tmp_path / "tune.reed").symlink_to("elsewhere")
     (tmp_path / "pack.json").write_bytes(b"my packing list")
+    (tmp_path / "audio").symlink_to("on another disk")
     moved = put(tmp_path, NEW)
     assert dict(moved.kept) == {
         "sheet.pdf": "sheet.kept.pdf",
         "tune.reed": "tune.kept.reed",
         "pack.json": "pack.kept.json",
+        "audio": "audio.kept",
     }
+    assert (tmp_path / "audio.kept").readlink() == Path("on another disk")
     assert (tmp_path / "sheet.kept.pdf" / "x").read_bytes() == b"mine"
     assert (tmp_path / "tune.kept.reed").readlink() == Path("elsewhere")
     assert (tmp_path / "pack.kept.json").read_bytes() == b"my packing list"
     assert untrue(tmp_path) == []
+
+
+def test_recordings_of_the_user_in_our_subfolder(tmp_path: Path) -> None:
+    put(tmp_path, NEW)
+    (tmp_path / "audio" / "call.mp3").write_bytes(b"my own take")
+    (tmp_path / "audio" / "take 1.wav").write_bytes(b"mine")
+    moved = put(tmp_path, {"tune.reed": b"new tune", "audio/call.mp3": b"newer call"})
+    assert moved.kept == (("audio/call.mp3", "audio/call.kept.mp3"),)
+    assert moved.gone == ("audio/answer.mp3", "harp.svg", "sheet.pdf")
+    assert (tmp_path / "audio" / "call.kept.mp3").read_bytes() == b"my own take"
+    put(tmp_path, {"tune.reed": b"new tune"})
+    assert sorted(path.name for path in (tmp_path / "audio").iterdir()) == [
+        "call.kept.mp3",
+        "take 1.wav",
+    ]
+
+
+def test_a_file_is_copied_in_with_how_it_was_made(tmp_path: Path) -> None:
+    rendered = tmp_path / "kept elsewhere"
+    rendered.write_bytes(b"sound" * 1000)
+    made = {"tempo_bpm": 60, "seed": 0}
+    with opened(tmp_path / "pack"):
+        item = Item("audio/call.wav", rendered, made)
+        _, new = replace_files(tmp_path / "pack", [item], lambda e: Manifest({}, {}, e))
+    assert new.files == (Entry("audio/call.wav", 5000, digest(b"sound" * 1000), made),)
+    assert read_manifest(tmp_path / "pack") == new
+    assert rendered.read_bytes() == (tmp_path / "pack/audio/call.wav").read_bytes()
+
+
+def test_a_fault_while_an_item_is_made_leaves_the_old_pack(tmp_path: Path) -> None:
+    put(tmp_path, OLD)
+    before = files_in(tmp_path)
+
+    def items() -> Iterator[Item]:
+        yield Item("sheet.pdf", b"new")
+        raise SheetError("no")
+
+    with pytest.raises(SheetError), opened(tmp_path):
+        replace_files(tmp_path, items(), lambda e: Manifest({}, {}, e))
+    assert files_in(tmp_path) == before
 
 
 def test_the_same_bytes_in_the_way_are_no_copy_of_anybodys(tmp_path: Path) -> None:
@@ -230,8 +288,8 @@ def test_two_runs_in_one_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch)
 KILLED = """\
 import os, signal, sys
 from pathlib import Path
-from reedwright.pack.folder import opened, replace_files
-from tests.pack.folders import manifest
+from reedwright.pack.folder import opened
+from tests.pack.folders import replace
 from tests.pack.test_folder import NEW
 
 folder, left = Path(sys.argv[1]), int(sys.argv[2])
@@ -246,7 +304,7 @@ def step(name, args):
 
 sys.addaudithook(step)
 with opened(folder):
-    replace_files(folder, NEW, manifest(NEW))
+    replace(folder, NEW)
 """
 ROOT = Path(__file__).resolve().parents[2]
 

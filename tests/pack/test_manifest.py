@@ -8,7 +8,15 @@ from pathlib import Path
 import pytest
 
 from reedwright.errors import FileError
-from reedwright.pack.manifest import Entry, Manifest, digest, entry_of, is_bare, read_manifest
+from reedwright.pack.manifest import (
+    Entry,
+    Manifest,
+    digest,
+    entry_of,
+    is_bare,
+    is_inside,
+    read_manifest,
+)
 from tests.pack.folders import manifest
 
 FILES = {"sheet.pdf": b"%PDF", "tune.reed": "Title: ♭".encode()}
@@ -74,6 +82,10 @@ NO_MANIFEST = {
     "our own hidden name": changed(files=[{**ROW, "path": ".reedwright-ready"}]),
     "a size of a wrong kind": changed(files=[{**ROW, "bytes": True}]),
     "a size below nothing": changed(files=[{**ROW, "bytes": -1}]),
+    "a path two folders down": changed(files=[{**ROW, "path": "audio/a/b"}]),
+    "a path in another folder": changed(files=[{**ROW, "path": "video/a"}]),
+    "a path upwards in a folder": changed(files=[{**ROW, "path": "audio/../a"}]),
+    "made of a wrong kind": changed(files=[{**ROW, "made": 1}]),
     "a hash that is none": changed(files=[{**ROW, "sha256": "A" * 64}]),
     "made from nothing": changed(made_from="gone"),
     "made from a wrong kind": changed(made_from=[]),
@@ -105,6 +117,11 @@ def test_the_manifest_of_a_later_version_is_left_alone(tmp_path: Path) -> None:
 def test_bare_names() -> None:
     assert all(is_bare(name) for name in ("a", "sheet-1.svg", "my tuning.toml"))
     assert not any(is_bare(name) for name in ("", ".", "..", "a/b", "a\\b", "c:a", "\0", "x" * 200))
+
+
+def test_names_inside_a_pack() -> None:
+    assert all(is_inside(path) for path in ("a", "audio/a.mp3"))
+    assert not any(is_inside(path) for path in ("audio/", "/a", "audio/.", "audio//a", "x/a"))
 
 
 def test_an_entry_can_be_asked_for_by_its_path() -> None:

@@ -1,8 +1,9 @@
 """`pack.json`: what a pack holds and what it was made from.
 
 Conventions: schema "reedwright.pack/1"; `sha256` in lower-case hexadecimal of a file's bytes; paths
-are bare names in the pack's folder. No times and no place: the same input gives the same bytes.
-A manifest read from disk is somebody's text: what does not fit the schema is no manifest.
+are bare names in the pack's folder or in one of its SUBFOLDERS, with `/` between; `made` says how a
+recording was made. No times and no place: the same input gives the same bytes. A manifest read from
+disk is somebody's text: what does not fit the schema is no manifest.
 """
 
 from __future__ import annotations
@@ -10,8 +11,8 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
-from hashlib import sha256
+from dataclasses import dataclass, field
+from hashlib import file_digest, sha256
 from pathlib import Path
 from typing import Any
 
@@ -20,18 +21,19 @@ from reedwright.files import read_bytes
 
 NAME, TUNE = "pack.json", "tune.reed"
 SCHEMA = "reedwright.pack/1"
-_MAX_BYTES = 4_000_000  # thousands of entries; a pack has a dozen or two
-_MAX_FILE_BYTES = 2_000_000_000  # what a file of a pack may be to be looked at; later audio too
+SUBFOLDERS = ("audio",)
+_MAX_BYTES = 16_000_000  # tens of thousands of entries; a pack has a hundred or two
 _HASH = re.compile(r"[0-9a-f]{64}")
 
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One file of a pack."""
+    """One file of a pack. `made`: how a recording was made (tempo, seed, recipe …)."""
 
     path: str
     bytes: int
     sha256: str
+    made: Mapping[str, Any] = field(default_factory=dict)
 
     def is_in(self, folder: Path) -> bool:
         """Whether the folder holds exactly this file."""
@@ -39,7 +41,8 @@ class Entry:
         try:
             if path.is_symlink() or not path.is_file() or path.stat().st_size != self.bytes:
                 return False
-            return digest(read_bytes(path, _MAX_FILE_BYTES)) == self.sha256
+            with path.open("rb") as file:
+                return file_digest(file, "sha256").hexdigest() == self.sha256
         except OSError:
             return False
 
@@ -53,7 +56,7 @@ class Manifest:
     files: tuple[Entry, ...]
 
     def as_bytes(self) -> bytes:
-        rows = [{"path": e.path, "bytes": e.bytes, "sha256": e.sha256} for e in self.files]
+        rows = [_row(entry) for entry in self.files]
         document = {"schema": SCHEMA, **self.about, "made_from": self.made_from, "files": rows}
         return (json.dumps(document, indent=2, ensure_ascii=False) + "\n").encode("utf-8")
 
@@ -65,6 +68,11 @@ class Manifest:
 
     def entry(self, path: str) -> Entry | None:
         return next((entry for entry in self.files if entry.path == path), None)
+
+
+def _row(entry: Entry) -> dict[str, Any]:
+    row = {"path": entry.path, "bytes": entry.bytes, "sha256": entry.sha256}
+    return row | ({"made": entry.made} if entry.made else {})
 
 
 def digest(data: bytes) -> str:
@@ -111,15 +119,23 @@ def _entries(rows: object) -> tuple[Entry, ...] | None:
 
 
 def _entry(row: object) -> Entry | None:
-    if not isinstance(row, dict) or set(row) != {"path", "bytes", "sha256"}:
+    if not isinstance(row, dict) or set(row) - {"made"} != {"path", "bytes", "sha256"}:
         return None
-    path, size, checksum = row["path"], row["bytes"], row["sha256"]
-    sound = isinstance(path, str) and isinstance(checksum, str) and type(size) is int
-    if not sound or not is_bare(path) or size < 0 or not _HASH.fullmatch(checksum):
+    path, size, checksum, made = row["path"], row["bytes"], row["sha256"], row.get("made", {})
+    kinds = isinstance(path, str), isinstance(checksum, str), isinstance(made, dict)
+    if not all(kinds) or type(size) is not int:
         return None
-    return Entry(path, size, checksum)
+    if not is_inside(path) or size < 0 or not _HASH.fullmatch(checksum):
+        return None
+    return Entry(path, size, checksum, made)
 
 
 def is_bare(name: str) -> bool:
     """Whether a name stays inside its folder, and is not one of our own hidden names."""
     return 0 < len(name) < 200 and name[0] != "." and not set(name) & set("/\\:\0")
+
+
+def is_inside(path: str) -> bool:
+    """Whether a path is a bare name, or one in a subfolder that packs have."""
+    subfolder, stroke, name = path.rpartition("/")
+    return is_bare(name) and (not stroke or subfolder in SUBFOLDERS)

@@ -2,30 +2,30 @@
 
 How: the tune is read once as bytes. If the folder's manifest was made from the same bytes, choices,
 recipes and libraries, and every file in it still has its checksum, nothing is done and nothing
-heavy is imported. Otherwise the tune is checked and all files are made in memory first, so that a
+heavy is imported. Otherwise the tune is checked and the files are built aside one by one, so that a
 tune with errors or a fault on the way leaves the old pack as it is; see `folder` for the rest.
 """
 
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from reedwright.errors import FileError, Problem, TuneError
 from reedwright.files import read_bytes
-from reedwright.pack.folder import Moved, opened, replace_files
+from reedwright.pack.folder import Item, opened, replace_files
 from reedwright.pack.manifest import (
     NAME,
     TUNE,
     Manifest,
     digest,
-    entry_of,
     is_bare,
     read_manifest,
 )
+from reedwright.pack.moving import Moved
 from reedwright.pack.recipes import RECIPES, library_versions
 from reedwright.tables import own_tables
 
@@ -124,7 +124,6 @@ def pack(path: Path, folder: Path, choices: Choices, tell: Tell = lambda _: None
 def _make(source: _Source, folder: Path, choices: Choices, tell: Tell) -> Packed:
     from reedwright.breath.lungs_header import lungs_faults
     from reedwright.check.check import check
-    from reedwright.pack.contents import contents
     from reedwright.sheet.limits import refuse_endless
     from reedwright.tune.load import decoded
     from reedwright.tune.place import place
@@ -136,25 +135,36 @@ def _make(source: _Source, folder: Path, choices: Choices, tell: Tell) -> Packed
     if not report.ok:
         return Packed(tune.title, (), None, report)
     refuse_endless(report.score)
-    files = {TUNE: source.tune, **source.own}
-    _spare(source, folder, files)
-    for name in files:
-        tell(name)
-    for name, data in contents(report, choices):
-        files[name] = data
-        tell(name)
-    _spare(source, folder, files)
+    _spare(source, folder, source.own)
     about = {
         "title": tune.title,
         "harp": tune.harp.as_json(),
         "position": tune.position,
         "key": tune.key_name,
     }
-    entries = tuple(entry_of(name, files[name]) for name in sorted(files))
-    new = Manifest(about, _made_from(source, choices), entries)
+    made_from = _made_from(source, choices)
     with opened(folder):
-        moved = replace_files(folder, files, new)
+        moved, new = replace_files(
+            folder,
+            _items(source, report, choices, folder, tell),
+            lambda entries: Manifest(about, made_from, entries),
+        )
     return Packed(tune.title, _names(new), moved, report)
+
+
+def _items(
+    source: _Source, report: Report, choices: Choices, folder: Path, tell: Tell
+) -> Iterator[Item]:
+    """Every file of the pack; each is made when it is asked for. Errors: as `pack`."""
+    from reedwright.pack.contents import contents
+
+    for name, data in {TUNE: source.tune, **source.own}.items():
+        yield Item(name, data)
+        tell(name)
+    for name, data in contents(report, choices):
+        _spare(source, folder, [name])
+        yield Item(name, data)
+        tell(name)
 
 
 def _made_from(source: _Source, choices: Choices) -> dict[str, Any]:
