@@ -43,7 +43,8 @@ class Terminal:
         plain = bool(environment.get("NO_COLOR")) or environment.get("TERM") == "dumb"
         self.watched = _watched(out)
         self.colour = self.watched and not plain
-        self.colour_of_errors = _watched(err) and not plain
+        self.watched_errors = _watched(err)
+        self.colour_of_errors = self.watched_errors and not plain
         self.width = shutil.get_terminal_size().columns if self.watched else 80
         codecs.register_error(_BEHAVIOUR, _plainly)
         for stream in (out, err):
@@ -69,6 +70,18 @@ class Terminal:
                     stream.flush()
             except OSError:  # full or closed: what was to be said is lost, the exit code stays
                 silence(stream)
+
+    def draw(self, text: str) -> None:
+        """Draw a line over the one drawn before, on standard error, where a person watches; nothing
+        takes it away."""
+        if not self.watched_errors or self._err is None:
+            return
+        room = max(shutil.get_terminal_size().columns - 1, 20)
+        try:
+            self._err.write(f"\r{text[:room]}\x1b[K")
+            self._err.flush()
+        except OSError:
+            silence(self._err)
 
     def data(self, data: bytes) -> None:
         """Bytes for another program."""
