@@ -11,8 +11,12 @@ from __future__ import annotations
 from bisect import bisect_right
 from dataclasses import dataclass
 from enum import StrEnum
+from itertools import islice
+from math import isfinite
+from operator import le
 
 from reedwright.harp.note import TabNote
+from reedwright.performance.habits import SLAP_S
 from reedwright.performance.values import Performance, TimedEvent
 
 
@@ -24,9 +28,11 @@ class Curve:
     values: tuple[float, ...]
 
     def __post_init__(self) -> None:
-        rising = all(a <= b for a, b in zip(self.times_s, self.times_s[1:], strict=False))
+        rising = all(map(le, self.times_s, islice(self.times_s, 1, None)))
         if not self.times_s or len(self.times_s) != len(self.values) or not rising:
             raise ValueError("A curve has as many values as rising times, and at least one.")
+        if not (all(map(isfinite, self.times_s)) and all(map(isfinite, self.values))):
+            raise ValueError("Performance: a curve holds a number that is not finite.")
 
     def at(self, time_s: float) -> float:
         """The value at a moment."""
@@ -72,12 +78,13 @@ class Playing:
         pitch_cents: cents from the target pitch of the written note: a dip comes from below, a fall
             goes down, throat vibrato sways a little.
         breath: 0 (no air) to 1 (very loud); 0.5 is medium. Holds loudness, accent, ghost, and the
-            swell of throat vibrato and flutter.
+            swing of throat vibrato and flutter; rises from 0 and falls to 0, but through a slur.
         cup: 0 closed to 1 open.
         attack: how it begins.
-        swept: of a rake, the holes passed before the note and when they begin, seconds before the
-            onset (negative) and tab note; of a slap or a pull, the neighbours that sound.
-        flutter_hz: the tongue's roll, 0 for none.
+        swept: the holes that sound beside the note, and when they begin, seconds from the onset: of
+            a rake, those passed before it (negative); of a slap, the neighbours at its start (0);
+            of a pull, those at its end. `passing` says when each of them ends.
+        flutter_hz: the tongue's roll, 0 for none; its swing is already in `breath`.
         blocked: played by tongue block: a rounder, darker tone.
     """
 
@@ -94,6 +101,24 @@ class Playing:
     swept: tuple[tuple[float, TabNote], ...] = ()
     flutter_hz: float = 0.0
     blocked: bool = False
+
+    def __post_init__(self) -> None:
+        moments = (self.played_s, self.played_end_s, *self.switch_s)
+        if not all(map(isfinite, moments)) or not 0 <= self.played_s < self.played_end_s:
+            raise ValueError(f"Performance: {self.id} is played from {moments[0]} to {moments[1]}.")
+
+    @property
+    def passing(self) -> tuple[tuple[float, float, TabNote], ...]:
+        """Start, end and tab note of every hole of `swept`, in seconds from the onset."""
+        starts = [start_s for start_s, _ in self.swept]
+        if self.attack is Attack.RAKE:
+            ends = [*starts[1:], 0.0]
+        elif self.attack is Attack.SLAP:
+            ends = [min(SLAP_S, self.length_s / 3)] * len(starts)
+        else:
+            ends = [self.length_s] * len(starts)
+        pairs = zip(self.swept, ends, strict=False)
+        return tuple((start_s, end_s, note) for (start_s, note), end_s in pairs)
 
     @property
     def id(self) -> str:
@@ -115,7 +140,7 @@ class ClickKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Click:
-    """A click at an exact time."""
+    """A click at an exact time; `beat` counts from 1 inside its bar."""
 
     kind: ClickKind
     beat: int
@@ -124,9 +149,13 @@ class Click:
 
 @dataclass(frozen=True, slots=True)
 class Played:
-    """A performance as somebody plays it: the same seed plays it the same way again."""
+    """A performance as somebody plays it: the same seed plays it the same way again.
+
+    `human`: how loose its timing is, 0 exact, 1 usual.
+    """
 
     performance: Performance
     seed: int
     playings: tuple[Playing, ...]
     count_in: tuple[Click, ...]
+    human: float = 1.0
