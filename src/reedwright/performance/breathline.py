@@ -38,7 +38,7 @@ def breath_line(note: Note) -> Curve:
 
 
 def _level(note: Note) -> float:
-    ghost = note.sound.mark(MarkKind.GHOST) is not None
+    ghost = MarkKind.GHOST in note.marks
     return habits.BREATH[note.event.loudness] * (habits.GHOST if ghost else 1.0) * note.loose[0]
 
 
@@ -50,10 +50,10 @@ def _factors(note: Note) -> tuple[list[_Factor], list[float]]:
     times_s = {0.0, rise_s, habits.SWELL_AT * length_s, length_s - release_s, length_s}
     if note.attack is Attack.SLUR:
         times_s.add(note.glide_s)
-    if note.sound.mark(MarkKind.ACCENT) is not None:
+    if MarkKind.ACCENT in note.marks:
         factors.append(_accent)
         times_s |= {habits.ACCENT_S} if length_s > habits.ACCENT_S else set()
-    if note.sound.mark(MarkKind.FALL) is not None:
+    if MarkKind.FALL in note.marks:
         factors.append(_fall(note))
         times_s.add(note.fall_start_s)
     for sway, depth in ((note.throat, habits.THROAT_BREATH), (_flutter(note), _FLUTTER)):
@@ -122,6 +122,6 @@ def _less(sway: Sway, depth: float) -> _Factor:
 
 
 def _flutter(note: Note) -> Sway | None:
-    if note.sound.mark(MarkKind.FLUTTER) is None:
+    if MarkKind.FLUTTER not in note.marks:
         return None
     return Sway(habits.FLUTTER_HZ, 0.0, note.length_s, points=habits.FLUTTER_POINTS)

@@ -22,7 +22,8 @@ def cup_line(note: Note) -> Curve:
     """How open the hands are over the note."""
     rest, swings = _plan(note)
     move_s = min(habits.CUP_MOVE_S, note.length_s / 2)
-    missing = 0.0 if note.from_cup is None else note.from_cup - _at(0.0, rest, swings)
+    wanted = _at(0.0, rest, swings)
+    missing = 0.0 if note.hands is None else (note.hands - wanted) * _still_to_go(note.rest_s)
     times_s = {0.0, *(time_s for sway, _ in swings for time_s in sway.times_s())}
     times_s |= {move_s} if missing else set()
     rising = sorted(times_s)
@@ -30,22 +31,16 @@ def cup_line(note: Note) -> Curve:
     return Curve(tuple(rising), tuple(min(1.0, max(0.0, value)) for value in values))
 
 
-def hands_at_onset(before: Curve, before_length_s: float, gap_s: float, own: float) -> float:
-    """Where the hands are when a note begins: in a rest they have moved towards it."""
-    left = before.at(before_length_s)
-    return left + (own - left) * min(1.0, gap_s / habits.CUP_MOVE_S)
-
-
-def wanted_at_onset(note: Note) -> float:
-    """Where a note wants the hands when it begins."""
-    return _at(0.0, *_plan(note))
+def _still_to_go(rest_s: float) -> float:
+    """Share of their way that the hands have not gone in a rest."""
+    return 1 - min(1.0, rest_s / habits.CUP_MOVE_S)
 
 
 def _plan(note: Note) -> tuple[float, list[tuple[Sway, float]]]:
     """Where the hands rest, and what swings away from there by how much."""
     rest = habits.OPENNESS[note.event.cup]
     swings: list[tuple[Sway, float]] = []
-    wah, hand = note.sound.mark(MarkKind.WAH), note.sound.mark(MarkKind.HAND)
+    wah, hand = note.marks.get(MarkKind.WAH), note.marks.get(MarkKind.HAND)
     if wah is not None:
         rest = 0.0
         hz = rate_hz(wah, note.beat_s, habits.WAH_PER_BEAT / note.beat_s)

@@ -11,23 +11,21 @@ from __future__ import annotations
 
 import hashlib
 from math import cos, isfinite, log, pi, sqrt, tau
+from struct import Struct
 
 from reedwright.errors import Problem, SettingError
 from reedwright.performance.habits import DRIFT, JITTER, JND_S, JND_SHARE, MOST_HUMAN
 from reedwright.performance.values import Performance, TimedEvent
 
 _WORD = 1 << 64
+_WORDS = Struct(">4Q")
 _NEAREST = 0.25  # share of the way to a neighbour that a note may move: half of it stays
 
 
 def uniform(key: str) -> tuple[float, float, float, float]:
     """Four numbers above 0 and at most 1 from a text: always the same ones."""
-    whole = int.from_bytes(hashlib.sha256(key.encode()).digest(), "big")
-    numbers = []
-    for _ in range(4):
-        whole, word = divmod(whole, _WORD)
-        numbers.append((word + 1) / _WORD)
-    return numbers[0], numbers[1], numbers[2], numbers[3]
+    one, two, three, four = _WORDS.unpack(hashlib.sha256(key.encode()).digest())
+    return (one + 1) / _WORD, (two + 1) / _WORD, (three + 1) / _WORD, (four + 1) / _WORD
 
 
 def spread(key: str) -> float:

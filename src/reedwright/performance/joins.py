@@ -18,7 +18,7 @@ class Join(Enum):
     """What happens between a note and the next."""
 
     APART = "apart"  # a rest between them
-    LEGATO = "legato"  # the mouth moves on, the air does not stop
+    LEGATO = "legato"  # the mouth (or the slide) moves on, the air does not stop
     REPEAT = "repeat"  # a hole of the note before is tongued again
     TURN = "turn"  # the breath turns round
     SLUR = "slur"  # the same hole, bent more or less: one sound goes on
@@ -26,6 +26,7 @@ class Join(Enum):
 
 _GAPS_S = {Join.REPEAT: TONGUE_GAP_S, Join.TURN: TURN_GAP_S}
 _NEW_START = (MarkKind.DIP, MarkKind.RAKE, MarkKind.SLAP, MarkKind.PULL, MarkKind.ACCENT)
+_LETS_GO = (MarkKind.FALL, MarkKind.PULL)
 
 
 def join_of(before: TimedEvent, after: TimedEvent) -> Join:
@@ -37,8 +38,9 @@ def join_of(before: TimedEvent, after: TimedEvent) -> Join:
         return Join.TURN
     if _slurs(earlier, later):
         return Join.SLUR
-    shared = {note.hole for note in earlier.reeds} & {note.hole for note in later.reeds}
-    return Join.REPEAT if shared else Join.LEGATO
+    chambers = {(note.hole, note.button) for note in earlier.reeds}
+    again = any((note.hole, note.button) in chambers for note in later.reeds)
+    return Join.REPEAT if again else Join.LEGATO
 
 
 def _slurs(earlier: Sound, later: Sound) -> bool:
@@ -50,7 +52,7 @@ def _slurs(earlier: Sound, later: Sound) -> bool:
         and one.bend != other.bend
         and (one.hole, one.button) == (other.hole, other.button)
         and not (one.over or other.over)
-        and earlier.mark(MarkKind.FALL) is None
+        and not any(mark.kind in _LETS_GO for mark in earlier.marks)
         and not any(mark.kind in _NEW_START for mark in later.marks)
     )
 

@@ -12,8 +12,7 @@ from reedwright.performance import habits
 from reedwright.performance.playing import Attack
 from reedwright.performance.sways import Sway, rate_hz, vibrato
 from reedwright.tune.events import Event
-from reedwright.tune.marks import MarkKind
-from reedwright.tune.values import Sound
+from reedwright.tune.marks import Mark, MarkKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,11 +24,13 @@ class Note:
         low_cents, high_cents: how far its pitch can go (see `reach`).
         loose: human factors, near 1, on the breath and on the scoop.
         from_cents, from_breath: where a slur begins.
-        from_cup: where the hands are at the onset, None at the start of everything.
+        hands: where the note before left the hands, None at the start of everything.
+        rest_s: how long ago that was.
         goes_on: the next note is slurred to this one, so the air does not stop.
     """
 
     event: Event
+    marks: dict[MarkKind, Mark]
     attack: Attack
     onset_s: float
     length_s: float
@@ -39,19 +40,16 @@ class Note:
     loose: tuple[float, float] = (1.0, 1.0)
     from_cents: float = 0.0
     from_breath: float = 0.0
-    from_cup: float | None = None
+    hands: float | None = None
+    rest_s: float = 0.0
     goes_on: bool = False
-
-    @property
-    def sound(self) -> Sound:
-        return self.event.sound
 
     @property
     def glide_s(self) -> float:
         """How long the pitch takes from the onset to its target: a slur, a dip, or a scoop."""
         if self.attack is Attack.SLUR:
             return min(habits.SLUR_S, self.length_s / 2)
-        if self.sound.mark(MarkKind.DIP) is not None:
+        if MarkKind.DIP in self.marks:
             return min(habits.DIP_S, self.length_s / 3)
         scoop_s = habits.BENT_SCOOP_S if self.bent else habits.SCOOP_S
         return min(scoop_s, self.length_s / 3)
@@ -59,19 +57,19 @@ class Note:
     @property
     def bent(self) -> bool:
         """Whether the mouth has to find a bend or an overbend."""
-        return any(reed.bend or reed.over for reed in self.sound.reeds)
+        return any(reed.bend or reed.over for reed in self.event.sound.reeds)
 
     @property
     def fall_start_s(self) -> float:
         """Where a fall begins; the end of the note without one."""
-        if self.sound.mark(MarkKind.FALL) is None:
+        if MarkKind.FALL not in self.marks:
             return self.length_s
         return self.length_s - min(habits.FALL_S, self.length_s / 2)
 
     @property
     def throat(self) -> Sway | None:
         """Throat vibrato, from where the pitch is reached to where a fall begins."""
-        mark = self.sound.mark(MarkKind.THROAT)
+        mark = self.marks.get(MarkKind.THROAT)
         if mark is None:
             return None
         hz = rate_hz(mark, self.beat_s, habits.VIBRATO_HZ)

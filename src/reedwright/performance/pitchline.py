@@ -21,7 +21,7 @@ def pitch_line(note: Note) -> Curve:
     """Cents from the target over the note."""
     points = eased(0.0, note.glide_s, _start_cents(note), 0.0)
     points += _throat(note)
-    fall = note.sound.mark(MarkKind.FALL)
+    fall = note.marks.get(MarkKind.FALL)
     if fall is not None:
         _, before = points[-1]
         deepest = max(-100.0 * float(fall.amount), note.low_cents)
@@ -31,7 +31,7 @@ def pitch_line(note: Note) -> Curve:
 
 def _start_cents(note: Note) -> float:
     """Where the pitch begins."""
-    dip = note.sound.mark(MarkKind.DIP)
+    dip = note.marks.get(MarkKind.DIP)
     if note.attack is Attack.SLUR:
         start = note.from_cents
     elif dip is not None:

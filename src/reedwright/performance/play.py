@@ -8,13 +8,12 @@ gaps of tongue and breath, which are part of playing and not of timing.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import pairwise
 
 from reedwright.errors import Place, Problem, TuneError
 from reedwright.performance.breathline import breath_line
 from reedwright.performance.countin import count_in
-from reedwright.performance.cupline import cup_line, hands_at_onset, wanted_at_onset
+from reedwright.performance.cupline import cup_line
 from reedwright.performance.habits import BREATH_SPREAD, FLUTTER_HZ, SCOOP_SPREAD
 from reedwright.performance.humanise import Shifts, check_human, uniform
 from reedwright.performance.joins import Join, gap_s, join_of
@@ -92,19 +91,20 @@ class _Player:
             other=sound.shake,
             switch_s=switches_s(sound, note.length_s, self._beat_s),
             swept=swept(note.attack, sound, self._harp, room_s, note.length_s),
-            flutter_hz=FLUTTER_HZ if sound.mark(MarkKind.FLUTTER) else 0.0,
+            flutter_hz=FLUTTER_HZ if MarkKind.FLUTTER in note.marks else 0.0,
             blocked=blocked(sound),
         )
 
     def _note(self, index: int, length_s: float, before: Playing | None) -> Note:
-        timed = self._events[index]
+        timed, onset_s = self._events[index], self._onsets_s[index]
         attack = attack_of(timed, self._joins[index])
         low, high = self._reach.limits(timed.event.sound.reeds)
         slurred = before if attack is Attack.SLUR else None
-        note = Note(
+        return Note(
             event=timed.event,
+            marks={mark.kind: mark for mark in timed.event.sound.marks},
             attack=attack,
-            onset_s=self._onsets_s[index],
+            onset_s=onset_s,
             length_s=length_s,
             beat_s=self._beat_s,
             low_cents=low,
@@ -112,12 +112,10 @@ class _Player:
             loose=self._loose(timed),
             from_cents=self._cents_before(slurred, timed) if slurred else 0.0,
             from_breath=slurred.breath.at(slurred.length_s) if slurred else 0.0,
-            goes_on=self._goes_on(index),
+            hands=before.cup.at(before.length_s) if before else None,
+            rest_s=onset_s - before.played_end_s if before else 0.0,
+            goes_on=self._joins[index + 1] is Join.SLUR,
         )
-        return note if before is None else _with_hands(note, before)
-
-    def _goes_on(self, index: int) -> bool:
-        return self._joins[index + 1] is Join.SLUR
 
     def _cents_before(self, before: Playing, timed: TimedEvent) -> float:
         """The pitch a slur begins at, from the target of its own note."""
@@ -160,10 +158,3 @@ def _onsets_s(performance: Performance, shifts: Shifts) -> list[float]:
         room_s = min(here - bounds[index - 1], bounds[index + 1] - here)
         onsets.append(max(0.0, here + shifts.shift_s(timed, room_s)))
     return onsets
-
-
-def _with_hands(note: Note, before: Playing) -> Note:
-    """The note, begun with the hands where the note before left them."""
-    gap = note.onset_s - before.played_end_s
-    hands = hands_at_onset(before.cup, before.length_s, gap, wanted_at_onset(note))
-    return replace(note, from_cup=hands)

@@ -20,35 +20,36 @@ from reedwright.performance.values import TimedEvent
 from reedwright.tune.marks import Loudness, MarkKind
 from reedwright.tune.values import Sound
 
-_BY_TONGUE = (MarkKind.SLAP, MarkKind.PULL, MarkKind.BLOCKED)
+_BY_TONGUE = frozenset((MarkKind.SLAP, MarkKind.PULL, MarkKind.BLOCKED))
+_ATTACKS = {
+    MarkKind.RAKE: Attack.RAKE,
+    MarkKind.SLAP: Attack.SLAP,
+    MarkKind.PULL: Attack.PULL,
+}
 
 
 def attack_of(timed: TimedEvent, join: Join) -> Attack:
     """How an event begins after the one before it; of several marks the first of the list wins."""
-    sound = timed.event.sound
-    for kind, attack in (
-        (MarkKind.RAKE, Attack.RAKE),
-        (MarkKind.SLAP, Attack.SLAP),
-        (MarkKind.PULL, Attack.PULL),
-    ):
-        if sound.mark(kind) is not None:
+    kinds = {mark.kind for mark in timed.event.sound.marks}
+    for kind, attack in _ATTACKS.items():
+        if kind in kinds:
             return attack
     if join is Join.SLUR:
         return Attack.SLUR
-    ghost = sound.mark(MarkKind.GHOST) is not None
-    return Attack.BREATH if ghost or timed.event.loudness is Loudness.VERY_SOFT else Attack.TONGUE
+    gentle = MarkKind.GHOST in kinds or timed.event.loudness is Loudness.VERY_SOFT
+    return Attack.BREATH if gentle else Attack.TONGUE
 
 
 def blocked(sound: Sound) -> bool:
     """Whether the tongue blocks holes: marked, or a split, whose inner holes must be silent."""
     holes = [note.hole for note in sound.notes]
     split = holes[-1] - holes[0] + 1 > len(holes)
-    return split or any(sound.mark(kind) is not None for kind in _BY_TONGUE)
+    return split or any(mark.kind in _BY_TONGUE for mark in sound.marks)
 
 
 def raked(sound: Sound, harp: Harp) -> tuple[TabNote, ...]:
     """The natural notes a rake passes, in order."""
-    rake = sound.mark(MarkKind.RAKE)
+    rake = sound.mark(MarkKind.RAKE) if sound.marks else None
     if rake is None:
         return ()
     begin, low, high = int(rake.amount), sound.notes[0].hole, sound.notes[-1].hole
