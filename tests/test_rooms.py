@@ -15,8 +15,8 @@ import pytest
 ROOT = Path(__file__).resolve().parent.parent
 PACKAGE = ROOT / "src" / "reedwright"
 
-# harp <- tune <- performance <- (breath, harmony, sheet, voice, amp, band) <- (check, sound)
-# <- pack <- cli. `kernels` is the one door to the compiler of number loops.
+# harp <- tune <- performance <- (breath, harmony, sheet, voice, amp, band) <- (check, fit,
+# sound) <- pack <- cli. `kernels` is the one door to the compiler of number loops.
 _BELOW_PEERS = {"errors", "files", "tables", "harp", "tune", "performance"}
 _ROOMS_OF_SOUND = {"kernels", "voice", "amp", "band"}
 _BEFORE_PACK = {"breath", "harmony", "sheet", "check", "sound"}
@@ -34,12 +34,13 @@ READS: dict[str, set[str]] = {
     "voice": _BELOW_PEERS | {"kernels"},
     "amp": _BELOW_PEERS | {"kernels"},
     "band": _BELOW_PEERS | {"kernels"},
+    "fit": _BELOW_PEERS | {"breath", "harmony"},
     "check": _BELOW_PEERS | {"breath", "harmony"},
     "sound": _BELOW_PEERS | _ROOMS_OF_SOUND,
     "pack": _BELOW_PEERS | {"breath", "harmony", "sheet", "check", "sound"},
     "cli": _BELOW_PEERS
     | _ROOMS_OF_SOUND
-    | {"breath", "harmony", "sheet", "check", "sound", "pack"},
+    | {"breath", "harmony", "sheet", "check", "fit", "sound", "pack"},
     "__main__": {"cli"},
 }
 MODULE_LINES = 300

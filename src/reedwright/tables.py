@@ -17,7 +17,11 @@ from reedwright.errors import FileError
 from reedwright.files import read_bytes
 
 FOLDER_VARIABLE = "REEDWRIGHT_TABLES"
-EDITABLE = {"techniques.toml": "reedwright.tune", "moves.toml": "reedwright.check"}
+EDITABLE = {
+    "techniques.toml": "reedwright.tune",
+    "moves.toml": "reedwright.check",
+    "effort.toml": "reedwright.fit",
+}
 """Each editable table and the room that owns it."""
 
 MAX_BYTES = 1_000_000
