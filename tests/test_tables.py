@@ -82,7 +82,7 @@ def test_a_copy_is_never_written_over(tmp_path: Path) -> None:
     assert (tmp_path / "moves.toml").read_text() == "# mine\n"
 
 
-@pytest.mark.parametrize("name", sorted(EDITABLE))
+@pytest.mark.parametrize("name", ["moves.toml", "techniques.toml"])  # what `check` reads
 @pytest.mark.parametrize("text", ["[", "levels = 3", "x = 1", "a = " + "[" * 5000])
 def test_a_table_at_fault_is_one_clear_error(name: str, text: str, tmp_path: Path) -> None:
     tune = tmp_path / "small.reed"
