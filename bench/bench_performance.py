@@ -1,13 +1,15 @@
-"""Performance and MIDI: a 12-bar tune of one chorus, and tunes a hundred times as long.
+"""Performance, playing and MIDI: a 12-bar tune of one chorus, and tunes a hundred times as long.
 
-The gates are ours: perform is a small part of a check (5 ms) and of a sheet (60 ms), and both are
-linear in bars (a factor of 1.5 is left for caches and the collector).
+The gates are ours: perform is a small part of a check (5 ms) and of a sheet (60 ms), playing a
+small part of a second of sound, and all are linear in bars (a factor of 1.5 is left for caches and
+the collector).
 """
 
 from functools import partial
 
 from bench.row import Gate, Row, median_ms
 from reedwright.performance.perform import perform
+from reedwright.performance.play import play
 from reedwright.sheet.midi import midi_bytes
 from reedwright.tune.place import Score, place
 from reedwright.tune.read import read_tune
@@ -53,6 +55,12 @@ def run() -> list[Row]:
             partial(perform, short, short.tune.full_tempo_bpm),
             partial(perform, long, long.tune.full_tempo_bpm),
             2.0,
+        ),
+        (
+            "playing",
+            partial(play, perform(short, short.tune.full_tempo_bpm)),
+            partial(play, perform(long, long.tune.full_tempo_bpm)),
+            5.0,
         ),
         ("MIDI", partial(midi_bytes, short), partial(midi_bytes, long), 30.0),
     ):
