@@ -1,0 +1,88 @@
+"""What names a note of an instrument, and the table of instruments that says how each sounds.
+
+Conventions: a note is named by everything that shapes its samples and nothing else, so that equal
+names may share one rendering. Velocities 0 … 1 fall into LAYERS of timbre; inside a layer only the
+level differs. Variants are the small differences between strokes that no player can avoid.
+Source of the numbers of the table: beside them, in data/instruments.toml.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+RATE_HZ = 48_000
+
+LAYERS = 5
+"""Timbres from soft to hard; five are as many as one hears apart in a mix (from memory)."""
+
+LOUDNESS_POWER = 1.5
+"""Amplitude goes with velocity to this power: half the velocity is 9 dB less (common practice)."""
+
+LENGTH_STEP_S = 0.01
+"""Lengths are rounded to this, shorter than any release, so that equal notes share a rendering."""
+
+LONGEST_S = 16.0
+"""No note rings longer: four bars of four at 60 (from memory, what a band ever holds)."""
+
+
+@dataclass(frozen=True, slots=True)
+class NoteKey:
+    """`layer` 0 … LAYERS − 1; `length` in LENGTH_STEP_S, 0 for a stroke that rings out."""
+
+    instrument: str
+    midi: int
+    layer: int
+    variant: int
+    length: int
+
+    def __post_init__(self) -> None:
+        if not (0 <= self.midi <= 127 and 0 <= self.layer < LAYERS and self.variant >= 0):
+            raise ValueError(f"Band: no note of midi {self.midi}, layer {self.layer}.")
+        if not 0 <= self.length * LENGTH_STEP_S <= LONGEST_S:
+            raise ValueError(f"Band: a note of {self.length * LENGTH_STEP_S:g} s.")
+
+    @property
+    def length_s(self) -> float:
+        return self.length * LENGTH_STEP_S
+
+    @property
+    def velocity(self) -> float:
+        """The middle of the layer."""
+        return (self.layer + 0.5) / LAYERS
+
+    def text(self, *more: object) -> str:
+        """A text to draw random numbers from: the length is left out, a longer note of the same
+        kind begins in the same way."""
+        words = (self.instrument, self.midi, self.layer, self.variant, *more)
+        return "|".join(map(str, words))
+
+
+def frequency_hz(midi: int) -> float:
+    """Equal temperament on A = 440 Hz (MIDI standard)."""
+    return float(440.0 * 2.0 ** ((midi - 69) / 12))
+
+
+def layer_of(velocity: float) -> int:
+    return min(LAYERS - 1, max(0, int(velocity * LAYERS)))
+
+
+def loudness(velocity: float) -> float:
+    """Amplitude of a velocity against that of 1."""
+    return float(min(1.0, max(0.0, velocity)) ** LOUDNESS_POWER)
+
+
+def length_steps(length_s: float) -> int:
+    """A length in steps, at least one."""
+    return max(1, round(min(length_s, LONGEST_S) / LENGTH_STEP_S))
+
+
+@cache
+def table() -> Mapping[str, Mapping[str, Any]]:
+    """The table of instruments, by kind and name."""
+    text = files("reedwright.band").joinpath("data", "instruments.toml").read_text("utf-8")
+    return tomllib.loads(text)
