@@ -188,6 +188,11 @@ def test_the_first_note_is_raked_inside_the_count_in() -> None:
     assert [start_s for start_s, _ in raked.swept] == pytest.approx([-0.09, -0.06, -0.03])
 
 
+def test_a_rake_that_passes_no_hole_is_tongued() -> None:
+    (same, *_) = play_bars("4>4d . . .")
+    assert (same.attack, same.swept) == (Attack.TONGUE, ())
+
+
 def test_moving_hands_run_on_through_the_notes() -> None:
     playings = [p for p in play_text(ALL_MARKS).playings if p.timed.event.bar == 5][1:]
     for one, other in pairwise(playings):

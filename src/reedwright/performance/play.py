@@ -79,6 +79,8 @@ class _Player:
         sound, end_s = timed.event.sound, self._ending_s(index)
         note = self._note(index, end_s - onset_s, before)
         room_s = onset_s - (before.played_end_s if before else 0.0)
+        passed = swept(note.attack, sound, self._harp, room_s, note.length_s)
+        unraked = note.attack is Attack.RAKE and not passed
         return Playing(
             timed=timed,
             played_s=onset_s,
@@ -87,10 +89,10 @@ class _Player:
             pitch_cents=pitch_line(note),
             breath=breath_line(note),
             cup=cup_line(note),
-            attack=note.attack,
+            attack=Attack.TONGUE if unraked else note.attack,
             other=sound.shake,
             switch_s=switches_s(sound, note.length_s, self._beat_s),
-            swept=swept(note.attack, sound, self._harp, room_s, note.length_s),
+            swept=passed,
             flutter_hz=FLUTTER_HZ if MarkKind.FLUTTER in note.marks else 0.0,
             blocked=blocked(sound),
         )
