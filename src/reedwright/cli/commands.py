@@ -19,6 +19,7 @@ COMMANDS = {
     "sheet": Command("reedwright.cli.sheet", "write one sheet: PDF, SVG, MusicXML, MIDI or text"),
     "pack": Command("reedwright.cli.pack", "write all sheets of a tune into one folder"),
     "harp": Command("reedwright.cli.harp", "show every note of a harp"),
+    "amp": Command("reedwright.cli.amp", "show an amplifier set-up: levels, feedback, safe time"),
     "ladder": Command("reedwright.cli.ladder", "list the techniques, from first to last"),
     "completion": Command("reedwright.cli.completion", "let the shell finish words for you"),
 }

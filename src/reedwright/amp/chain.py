@@ -1,0 +1,82 @@
+"""The whole way of the sound: cup, microphone, preamp, power stage, speaker, echo, springs, room.
+
+Conventions: the dry harp and the cup line in, mono samples out, all 48 kHz; what comes out is as
+long as what went in and in step with it. A sine at the rated power peaks at FULL_POWER; clipped
+waves, the speaker's rise and the room come on top. A take that would exceed CEILING is turned down
+as a whole, so nothing reaches 0 dBFS. The recordings match loudness later.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from reedwright.amp.echo import with_echo
+from reedwright.amp.finite import Floats, SignalError, Sound, finite, mono
+from reedwright.amp.oversample import DELAY, Down, Up
+from reedwright.amp.pickup import Capsule, Hands
+from reedwright.amp.rig import Rig
+from reedwright.amp.space import in_space
+from reedwright.amp.speaker import Cone
+from reedwright.amp.valves import PowerStage, PreampStage
+
+BLOCK = 1_024
+"""Samples at a time; a stage's work stays in the processor's cache. Does not change the samples."""
+
+FULL_POWER = 0.3
+"""A design figure: the loudest playing through the default rig stays below 0 dBFS by itself."""
+
+CEILING = 0.98
+"""The largest sample that can come out."""
+
+
+def amplified(dry: Sound, cup: Sound, rig: Rig) -> Sound:
+    """The harp through the rig: float32, shape (samples,), every sample within `CEILING`.
+
+    Args:
+        dry: the harp at the lips, shape (samples,); medium notes about -20 dBFS RMS, full scale 1.
+        cup: openness of the hands, 0 closed to 1 open, one figure a sample.
+
+    Errors: SignalError.
+    """
+    if mono(dry, "input").shape != mono(cup, "cup").shape:
+        raise SignalError("cup", f"{len(cup)} samples of hands for {len(dry)} of sound")
+    heard = around(finite(_driven(dry, cup, rig), "speaker"), rig) * (
+        FULL_POWER / rig.power.headroom_v
+    )
+    most = float(np.max(np.abs(heard), initial=0.0))
+    if most > CEILING:
+        heard *= CEILING / most
+    return finite(heard.astype(np.float32), "room")
+
+
+def around(samples: Floats, rig: Rig) -> Floats:
+    """The speaker's sound with echo, springs and room."""
+    return in_space(with_echo(samples, rig.echo), rig.spring, rig.room)
+
+
+def blocks(dry: Sound, cup: Sound) -> Iterator[tuple[Floats, Floats]]:
+    """The sound and the hands in blocks, longer by what oversampling is late."""
+    total = len(dry) + DELAY
+    for start in range(0, total, BLOCK):
+        size = min(BLOCK, total - start)
+        sound, hands = np.zeros(size), np.zeros(size)
+        there = max(0, min(size, len(dry) - start))
+        sound[:there] = dry[start : start + there]
+        np.clip(cup[start : start + there], 0.0, 1.0, out=hands[:there])
+        hands[there:] = np.clip(cup[-1], 0.0, 1.0)
+        yield np.clip(sound, -1.0, 1.0), hands
+
+
+def _driven(dry: Sound, cup: Sound, rig: Rig) -> Floats:
+    """What the speaker gives, in volts."""
+    out = np.empty(len(dry) + DELAY if len(dry) else 0)
+    hands, capsule, up = Hands(rig.cup), Capsule(rig.microphone), Up()
+    preamp, power, down = PreampStage(rig.preamp), PowerStage(rig.power, rig.tremolo), Down()
+    cone, done = Cone(rig.speaker), 0
+    for sound, openness in blocks(dry, cup) if len(dry) else ():
+        volts = cone(down(power(preamp(up(capsule(hands(sound, openness)))))))
+        out[done : done + len(volts)] = volts
+        done += len(volts)
+    return out[DELAY:]

@@ -1,0 +1,14 @@
+"""Compiling the amplifier's kernels once, before work is spread over processes."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from reedwright.amp.chain import amplified
+from reedwright.amp.read import default_rig
+
+
+def prepare() -> None:
+    """Run every kernel on a little silence, so that each is compiled and kept on disk."""
+    silence = np.zeros(64, np.float32)
+    amplified(silence, silence, default_rig())
