@@ -108,8 +108,12 @@ class Options:
 
 @dataclass(frozen=True, slots=True)
 class BandBar:
-    """A bar the band plays; `start` in counted beats. `chords`: where each begins inside the bar,
-    from 0; empty where the tune has no form. `ending`: past the last chorus of the form."""
+    """A bar the band plays; `start` in counted beats.
+
+    `chords`: where each begins inside the bar, from 0; empty where the tune has no form. `ending`:
+    past the last chorus of the form. `fill`: the rules allow a drum fill in it. `turn`: it leads
+    into a new chorus or to the end. `last`: the final chord is struck on its first beat.
+    """
 
     chorus: int
     bar: int
@@ -117,6 +121,8 @@ class BandBar:
     chords: tuple[tuple[Fraction, Chord], ...] = ()
     ending: bool = False
     fill: bool = False
+    turn: bool = False
+    last: bool = False
 
 
 @dataclass(frozen=True, slots=True)
