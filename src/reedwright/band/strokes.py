@@ -42,11 +42,20 @@ STRUM_S = 0.005
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
-    """A sound of an instrument, when it begins and the gain it has in the mix."""
+    """A sound of an instrument, when it begins and how hard it is struck."""
 
     key: NoteKey
     played_s: float
-    gain: float
+    velocity: float
+
+    @property
+    def gain(self) -> float:
+        """Of its note in the mix."""
+        return loudness(self.velocity)
+
+    @property
+    def midi_velocity(self) -> int:
+        return max(1, round(127 * self.velocity))
 
 
 def instrument_of(arrangement: Arrangement, part: Part) -> str:
@@ -82,7 +91,7 @@ def strokes(
         if part is Part.DRUMS:
             length = _drum_length(timed, stops)
         key = NoteKey(instrument, note.midi, layer, variant, length)
-        yield Stroke(key, timed.played_s + late_s, loudness(note.velocity))
+        yield Stroke(key, timed.played_s + late_s, note.velocity)
 
 
 def _check_kit(notes: list[TimedNote]) -> None:

@@ -66,7 +66,7 @@ class Piece:
     """A piece of the kit in the words of data/instruments.toml.
 
     `keys`: General MIDI percussion keys and by how much each is tuned up; `choke`: the group in
-    which a stroke silences what still rings; `pan` −1 … 1.
+    which a stroke silences what still rings; `squash`: how far peaks are rounded off; `pan` −1 … 1.
     """
 
     name: str
@@ -77,6 +77,7 @@ class Piece:
     soft_hz: float = 4000.0
     hard_hz: float = 20_000.0
     choke: str = ""
+    squash: float = 0.0
     glide: tuple[float, float] = (1.0, 0.0)
     partials: tuple[Partial, ...] = ()
     cloud: Cloud | None = None
@@ -112,8 +113,17 @@ def struck(key: NoteKey, samples: int) -> Wave:
         wave += _cloud(piece.cloud, key, up, samples)
     for number, burst in enumerate(piece.bursts):
         wave += _burst(burst, key.text("burst", number), samples)
+    if piece.squash:
+        wave = _squashed(wave, piece.squash)
     bright_hz = piece.soft_hz * (piece.hard_hz / piece.soft_hz) ** key.velocity
     return high_pass(low_pass(wave, bright_hz, 1), 25.0)
+
+
+def _squashed(wave: Wave, squash: float) -> Wave:
+    """Peaks rounded off, as tape or a close microphone does: more body under the same peak."""
+    top = float(np.abs(wave).max()) / squash
+    made: Wave = top * np.tanh(wave / max(top, 1e-9))
+    return made
 
 
 def _partials(piece: Piece, key: NoteKey, up: float, samples: int) -> Wave:

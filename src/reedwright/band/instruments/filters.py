@@ -9,12 +9,23 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import cache
 from math import cos, pi, sin
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.signal import butter, sosfilt
 
 from reedwright.band.instruments.seeds import Wave
 from reedwright.band.instruments.values import RATE_HZ
+
+K_SECTIONS = (
+    (1.53512485958697, -2.69169618940638, 1.19839281085285, 1, -1.69065929318241, 0.73248077421585),
+    (1.0, -2.0, 1.0, 1, -1.99004745483398, 0.99007225036621),
+)
+"""ITU-R BS.1770: the head's shelf and the high-pass."""
+
+SMEAR_Q = 0.5
+"""Both poles of a smearing allpass in one place: no ringing of its own."""
 
 HIGHEST_HZ = 0.45 * RATE_HZ
 """Corners above this are as good as none."""
@@ -51,6 +62,24 @@ def resonances(wave: Wave, peaks: Iterable[tuple[float, float, float]]) -> Wave:
     if not sections:
         return wave
     made: Wave = sosfilt(np.array(sections), wave)
+    return made
+
+
+def smeared(wave: Wave, hz: float, turns: int) -> Wave:
+    """The same spectrum with its phases spread out: `turns` allpasses of second order at `hz`.
+
+    What a body and a stiff string do to a sharp pulse; it also leaves more headroom.
+    """
+    turn = 2 * pi * hz / RATE_HZ
+    alpha = sin(turn) / (2 * SMEAR_Q)
+    back, ahead = (1 - alpha) / (1 + alpha), -2 * cos(turn) / (1 + alpha)
+    made: Wave = sosfilt(np.array([[back, ahead, 1.0, 1.0, ahead, back]] * turns), wave)
+    return made
+
+
+def k_weighted(wave: NDArray[Any]) -> Wave:
+    """A wave (samples first) as loudness hears it: the two filters of ITU-R BS.1770 at 48 kHz."""
+    made: Wave = sosfilt(np.array(K_SECTIONS), wave.astype(np.float64), axis=0)
     return made
 
 

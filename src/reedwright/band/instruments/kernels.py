@@ -98,10 +98,12 @@ def rotor(
 
 @kernel(fast=True)
 def add_note(mix: Samples, note: Samples, start: int, gain: float) -> None:
-    """Add a note times a gain into a mix; what lies outside the mix is left out."""
-    first = max(0, -start)
-    last = min(note.shape[0], mix.shape[0] - start)
+    """Add a note times a gain into a mix; what lies outside the mix is left out. Both stand whole
+    in memory, so that left and right are added as one row."""
+    first = 2 * max(0, -start)
+    last = 2 * min(note.shape[0], mix.shape[0] - start)
     scale = np.float32(gain)
+    here, heard = mix.reshape(-1), note.reshape(-1)
+    ahead = 2 * start
     for n in range(first, last):
-        mix[start + n, 0] += scale * note[n, 0]
-        mix[start + n, 1] += scale * note[n, 1]
+        here[ahead + n] += scale * heard[n]

@@ -49,6 +49,8 @@ DRUMS = "drums"
 class Place:
     """How a part stands in the mix, in the words of data/instruments.toml."""
 
+    program: int
+    references: tuple[int, ...]
     level_db: float
     send_db: float
     pan: float
@@ -59,7 +61,7 @@ class Place:
 @cache
 def place_of(instrument: str) -> Place:
     values: dict[str, Any] = table()["place"][instrument]
-    return Place(**values)
+    return Place(**values | {"references": tuple(values["references"])})
 
 
 @cache

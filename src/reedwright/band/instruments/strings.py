@@ -15,7 +15,7 @@ from typing import Any
 
 import numpy as np
 
-from reedwright.band.instruments.filters import high_pass, low_pass, resonances
+from reedwright.band.instruments.filters import high_pass, low_pass, resonances, smeared
 from reedwright.band.instruments.kernels import string
 from reedwright.band.instruments.seeds import Wave, noise, share
 from reedwright.band.instruments.values import RATE_HZ, NoteKey, frequency_hz, table
@@ -44,6 +44,8 @@ class StringKind:
     drive: float
     low_cut_hz: float
     high_cut_hz: float
+    smear_hz: float
+    smear: int
     body: tuple[tuple[float, float, float], ...]
 
 
@@ -64,7 +66,8 @@ def plucked(key: NoteKey, samples: int) -> Wave:
     wave = string(drive, delay, allpass, pole, gain)
     if kind.pickup:
         wave = _less_delayed(wave, kind.pickup * RATE_HZ / hz)
-    wave = resonances(high_pass(wave, kind.low_cut_hz), kind.body)
+    wave = smeared(high_pass(wave, kind.low_cut_hz), kind.smear_hz, kind.smear)
+    wave = resonances(wave, kind.body)
     if kind.drive:
         wave = _driven(low_pass(wave, kind.high_cut_hz, 2), kind.drive)
     return low_pass(wave, kind.high_cut_hz, 4)
