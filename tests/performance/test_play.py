@@ -151,6 +151,30 @@ def _tight(played: dict[str, Playing], near_s: float) -> set[str]:
     return {id_ for pair in near for id_ in pair}
 
 
+def test_a_bar_more_before_it_shifts_no_note_of_a_later_chorus() -> None:
+    """Shifts hang on the id and on chorus and bar, not on how much came before."""
+    before = _by_id(play_text(PICKUP))
+    after = _by_id(play_text(PICKUP.replace("3 Reply, 2 times", "3 Reply, 3 times")))
+    later = [key for key in before if before[key].timed.event.chorus == 2 and key in after]
+    assert len(later) > 10
+    for key in later:
+        if before[key].timed.event.bar <= 3:  # the fourth now leads to a fifth, not to the end
+            assert after[key].played_s - before[key].played_s == pytest.approx(3, abs=1e-12)
+
+
+def test_a_note_of_another_lick_has_a_shift_of_its_own() -> None:
+    one = play_text(PICKUP).playings
+    other = play_text(PICKUP.replace("Call", "Shout")).playings
+    changed = [a.played_s != b.played_s for a, b in zip(one, other, strict=True)]
+    assert changed == [playing.timed.event.lick == "Call" for playing in one]
+
+
+def test_nothing_sounds_before_the_first_sample() -> None:
+    text = "Title: T\nHarp: C\nPosition: 1\nLick A\n0: 4d 5d . .\n1: 4d . . .\n"
+    firsts = [play_text(text, seed=seed).playings[0].played_s for seed in range(20)]
+    assert min(firsts) == 0 < max(firsts)
+
+
 def test_gaps_and_joins() -> None:
     plain = play_bars("4d 5d 5d 4b", "4d&4d' 4d 3d&. 4d")
     silent = [b.played_s - a.played_end_s for a, b in pairwise(plain)]
@@ -181,6 +205,14 @@ def test_a_rake_takes_its_time_from_the_note_before() -> None:
         assert first_s == pytest.approx(-0.15)
         assert raked.played_s + first_s >= before.played_end_s - 1e-9
         assert raked.passing[-1][1] == 0
+
+
+def test_a_rake_takes_more_than_a_short_rest() -> None:
+    before, raked, *_ = play_bars("2d&=&=&=&=&=&=&=&=&=&=&. 1>6d . .", tempo_bpm=240)
+    assert before.played_end_s == pytest.approx(1 + 0.25 * 2 / 3)
+    assert [start_s for start_s, _ in raked.swept] == pytest.approx(
+        [-n / 60 for n in (5, 4, 3, 2, 1)]
+    )
 
 
 def test_the_first_note_is_raked_inside_the_count_in() -> None:
