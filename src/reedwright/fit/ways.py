@@ -26,7 +26,8 @@ SPLIT_SPANS = (3, 4, 5)
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """One way: `notes` low hole to high; `difficulty` of its hardest technique, 1 to 10."""
+    """One way: `notes` low hole to high (of a shake: the first note first); `difficulty` of its
+    hardest technique, 1 to 10."""
 
     rank: int
     notes: tuple[TabNote, ...]
@@ -51,11 +52,11 @@ class Way:
 
     @property
     def low(self) -> int:
-        return self.notes[0].hole
+        return min(note.hole for note in self.notes)
 
     @property
     def high(self) -> int:
-        return self.notes[-1].hole
+        return max(note.hole for note in self.notes)
 
 
 class Ways:
@@ -83,16 +84,32 @@ class Ways:
             found = self._known[pitches] = tuple(self._found(pitches))
         return found
 
+    def shakes(self, first: int, other: int) -> tuple[Way, ...]:
+        """The ways to shake between two pitches: neighbouring holes on one breath."""
+        key = (first, other, -1)  # no chord has such a pitch
+        if key not in self._known:
+            self._known[key] = tuple(self._shaken(first, other))
+        return self._known[key]
+
+    def _shaken(self, first: int, other: int) -> Iterator[Way]:
+        for one, two in product(self._single.get(first, []), self._single.get(other, [])):
+            beside = abs(one.hole - two.hole) == 1
+            if beside and one.breath is two.breath and one.button == two.button:
+                yield from self._allowed(Sound((one,), two))
+
     def _found(self, pitches: tuple[int, ...]) -> Iterator[Way]:
         choices = [self._single.get(pitch, []) for pitch in pitches]
         for notes in product(*choices):
             if len(notes) == 1 or _together(notes):
-                sound = Sound(tuple(sorted(notes, key=lambda note: note.hole)))
-                asked = techniques_of(sound, self._harp)
-                if self._abilities is None or self._abilities.issuperset(asked):
-                    hardest = max(ladder().techniques[each].difficulty for each in asked)
-                    yield Way(self._count, sound.notes, hardest)
-                    self._count += 1
+                yield from self._allowed(Sound(tuple(sorted(notes, key=lambda note: note.hole))))
+
+    def _allowed(self, sound: Sound) -> Iterator[Way]:
+        """The sound as a way, if the student may have it."""
+        asked = techniques_of(sound, self._harp)
+        if self._abilities is None or self._abilities.issuperset(asked):
+            hardest = max(ladder().techniques[each].difficulty for each in asked)
+            yield Way(self._count, sound.reeds, hardest)
+            self._count += 1
 
 
 def _order(note: TabNote) -> tuple[bool, int, int, str, bool]:
