@@ -15,7 +15,7 @@ import pytest
 ROOT = Path(__file__).resolve().parent.parent
 PACKAGE = ROOT / "src" / "reedwright"
 
-# harp <- tune <- performance <- (breath, harmony, sheet, voice, amp, band) <- (check, fit,
+# harp <- tune <- performance <- (breath, harmony, sheet, voice, amp, band) <- (check, fit, lesson,
 # sound) <- pack <- cli. `kernels` is the one door to the compiler of number loops.
 _BELOW_PEERS = {"errors", "files", "tables", "harp", "tune", "performance"}
 _ROOMS_OF_SOUND = {"kernels", "voice", "amp", "band"}
@@ -36,11 +36,12 @@ READS: dict[str, set[str]] = {
     "band": _BELOW_PEERS | {"kernels"},
     "fit": _BELOW_PEERS | {"breath", "harmony"},
     "check": _BELOW_PEERS | {"breath", "harmony"},
+    "lesson": _BELOW_PEERS | {"breath", "harmony"},
     "sound": _BELOW_PEERS | _ROOMS_OF_SOUND,
-    "pack": _BELOW_PEERS | {"breath", "harmony", "sheet", "check", "sound"},
+    "pack": _BELOW_PEERS | {"breath", "harmony", "sheet", "check", "sound", "lesson"},
     "cli": _BELOW_PEERS
     | _ROOMS_OF_SOUND
-    | {"breath", "harmony", "sheet", "check", "fit", "sound", "pack"},
+    | {"breath", "harmony", "sheet", "check", "fit", "sound", "lesson", "pack"},
     "__main__": {"cli"},
 }
 MODULE_LINES = 300

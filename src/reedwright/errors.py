@@ -74,6 +74,10 @@ class SettingError(InputError):
     """A setting out of its range, or of the wrong kind."""
 
 
+class LessonError(InputError):
+    """What a teacher keeps beside a tune for its lesson, and that cannot be read."""
+
+
 class SheetError(ReedwrightError):
     """A sheet that could not be engraved or set."""
 

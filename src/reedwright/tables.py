@@ -21,6 +21,7 @@ EDITABLE = {
     "techniques.toml": "reedwright.tune",
     "moves.toml": "reedwright.check",
     "effort.toml": "reedwright.fit",
+    "lesson.toml": "reedwright.lesson",
     "band.toml": "reedwright.band",
 }
 """Each editable table and the room that owns it."""
