@@ -14,7 +14,7 @@ from itertools import count
 
 from bench.bench_check import played
 from bench.row import Gate, Row, median_ms
-from reedwright.sheet.engrave import engrave
+from reedwright.sheet.engrave import engrave_parted
 from reedwright.sheet.lesson import sheet_document
 from reedwright.sheet.musicxml import musicxml
 from reedwright.sheet.options import SheetOptions
@@ -49,7 +49,7 @@ def _scored(key: str) -> tuple[Score, str]:
 def pdf(number: int) -> bytes:
     """Engrave and set one sheet, unlike those before it."""
     score, written = _scored(_KEYS[number % len(_KEYS)])
-    systems = engrave(written.replace("<work-title>", f"<work-title>{number} "))
+    systems = engrave_parted(written.replace("<work-title>", f"<work-title>{number} "))
     document = sheet_document(score, systems, SheetOptions())
     return typeset(replace(document, title=f"{number} {document.title}"))
 

@@ -3,7 +3,7 @@
 from typing import Any
 
 from reedwright.sheet.document import ChartRow, Remark, SheetDocument
-from reedwright.sheet.engrave import engrave
+from reedwright.sheet.engrave import engrave_parted
 from tests.sheet.scores import twelve_bars
 
 CHART = (
@@ -27,5 +27,5 @@ DEFAULTS: dict[str, Any] = {
 
 def document(**changes: Any) -> SheetDocument:  # noqa: ANN401 - any field of the document
     """A whole sheet of the twelve hand-written bars, with some fields changed."""
-    systems = {} if "systems" in changes else {"systems": engrave(twelve_bars())}
+    systems = {} if "systems" in changes else {"systems": engrave_parted(twelve_bars())}
     return SheetDocument(**(DEFAULTS | systems | changes))

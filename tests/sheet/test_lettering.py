@@ -6,8 +6,9 @@ import pytest
 from lxml import etree
 
 from reedwright.errors import SheetError
-from reedwright.sheet.engrave import TEXT_WIDTH_MM, engrave
+from reedwright.sheet.engrave import engrave, engrave_parted
 from reedwright.sheet.lettering import part
+from reedwright.sheet.svg import TEXT_WIDTH_MM
 from tests.sheet.scores import CHORDS, LONG, chord, rehearsal, score, twelve_bars, words
 from tests.sheet.svg_reader import read_picture
 
@@ -18,6 +19,10 @@ def test_every_letter_goes_over_and_none_stays() -> None:
         letters = "".join(re.sub(r"\s", "", text) for text in read_picture(svg).said)
         assert re.sub(r"\s", "", "".join(piece.text for piece in parted.pieces)) == letters
         assert not list(etree.fromstring(parted.picture).iter("{*}text", "{*}tspan"))
+
+
+def test_the_engraver_parts_its_lines_as_their_pictures_would_be() -> None:
+    assert engrave_parted(twelve_bars()) == tuple(map(part, engrave(twelve_bars())))
 
 
 def test_lettering_stands_where_it_stood() -> None:

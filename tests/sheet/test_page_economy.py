@@ -12,10 +12,9 @@ import pytest
 
 from reedwright.sheet import typeset as typeset_module
 from reedwright.sheet.document import SheetDocument
-from reedwright.sheet.engrave import engrave
+from reedwright.sheet.engrave import engrave_parted
 from reedwright.sheet.fonts import MUSIC_FONT
 from reedwright.sheet.glyphs import text_width
-from reedwright.sheet.lettering import part
 from reedwright.sheet.musicxml import musicxml
 from reedwright.sheet.typeset import LARGE_BARS_PER_LINE, LARGE_SCALE, typeset
 from reedwright.tune.place import place
@@ -35,7 +34,7 @@ def test_the_lettering_of_the_music_is_set_where_the_engraver_put_it() -> None:
         page = opened.pages[0]
         signs = [sign for sign in page.chars if sign["text"] == "−"]
         left_mm = float(signs[0]["x0"]) / POINTS_PER_MM - 15
-    first = next(p for p in part(engrave(twelve_bars())[0]).pieces if p.text.startswith("−"))
+    first = next(p for p in engrave_parted(twelve_bars())[0].pieces if p.text.startswith("−"))
     width_mm = text_width(first.text, first.runs[0].size_mm, bold=True)
     assert left_mm == pytest.approx(first.x_mm - width_mm / 2, abs=0.2)
 
@@ -46,7 +45,7 @@ def test_the_tempo_of_a_compound_meter_is_a_dotted_quarter(meter: str) -> None:
     tune = (
         f"Title: Slow\nHarp: A\nPosition: 2\nMeter: {meter}\nTempo: 56\n\nLick Call\n1: {cells}\n"
     )
-    systems = engrave(musicxml(place(read_tune(tune + "\nChorus\n1 Call\n"))))
+    systems = engrave_parted(musicxml(place(read_tune(tune + "\nChorus\n1 Call\n"))))
     pdf = typeset(document(systems=systems))
     assert "♩.=56" in squeezed(text_of(pdf))
     with pdfplumber.open(BytesIO(pdf)) as opened:
@@ -59,8 +58,8 @@ def test_the_tempo_of_a_compound_meter_is_a_dotted_quarter(meter: str) -> None:
 # ---- how much stands on a page ------------------------------------------------------------------
 
 SINGLE = score([LONG] * 4, pickup=False)  # every line of tab at one height
-PLAIN_LINE = engrave(SINGLE)[0]
-LARGE_LINE = engrave(SINGLE, scale=LARGE_SCALE, bars_per_line=LARGE_BARS_PER_LINE)[0]
+PLAIN_LINE = engrave_parted(SINGLE)[0]
+(LARGE_LINE, *_) = engrave_parted(SINGLE, scale=LARGE_SCALE, bars_per_line=LARGE_BARS_PER_LINE)
 
 
 @pytest.fixture
@@ -77,7 +76,7 @@ def never_closer(monkeypatch: pytest.MonkeyPatch) -> Callable[[], None]:
 
 def lines_by_page(made: SheetDocument) -> list[list[float]]:
     """For every page, the height (mm) at which each line of music begins its tab."""
-    (first_mm,) = {p.y_mm for p in part(made.systems[0]).pieces if p.text.startswith("−2")}
+    (first_mm,) = {p.y_mm for p in made.systems[0].pieces if p.text.startswith("−2")}
     found = []
     with pdfplumber.open(BytesIO(typeset(made))) as opened:
         for page in opened.pages:
@@ -98,7 +97,7 @@ def test_a_sheet_is_set_closer_only_when_that_saves_a_page(
     never_closer: Callable[[], None],
 ) -> None:
     made = [document(systems=(PLAIN_LINE,) * lines) for lines in range(2, 12)]
-    height = part(PLAIN_LINE).height_mm
+    height = PLAIN_LINE.height_mm
     actual = [lines_by_page(each) for each in made]
     never_closer()
     usual = [lines_by_page(each) for each in made]

@@ -13,7 +13,7 @@ import pytest
 from lxml import etree
 
 from reedwright.sheet.document import Remark
-from reedwright.sheet.engrave import engrave
+from reedwright.sheet.engrave import engrave_parted
 from reedwright.sheet.pages import page_pictures
 from reedwright.sheet.typeset import typeset
 from tests.sheet.documents import document
@@ -21,7 +21,7 @@ from tests.sheet.pdf_reader import open_pdf
 from tests.sheet.scores import LONG, chord, notes, score, twelve_bars
 from tests.sheet.svg_reader import SVG
 
-LONG_SHEET: dict[str, Any] = {"systems": engrave(twelve_bars()) * 4}
+LONG_SHEET: dict[str, Any] = {"systems": engrave_parted(twelve_bars()) * 4}
 
 
 def parsed(page: str) -> Any:  # noqa: ANN401 - lxml's stubs allow None everywhere
@@ -57,7 +57,7 @@ def test_a_page_is_an_image_with_title_and_description() -> None:
 
 def test_the_description_says_facts_then_tab_in_order_then_remarks_and_cautions() -> None:
     bar = chord("G") + notes("D5:24 −4", "D4+G4:24 −2/−1")
-    made = document(systems=engrave(score([bar, LONG], pickup=False, lines=1)))
+    made = document(systems=engrave_parted(score([bar, LONG], pickup=False, lines=1)))
     assert parsed(page_pictures(made)[0])[1].text.split("\n") == [
         "for the second lesson",
         "Harp: A, Richter",

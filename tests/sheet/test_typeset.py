@@ -18,9 +18,10 @@ from hypothesis import strategies as st
 
 from reedwright.errors import SheetError
 from reedwright.sheet.document import ChartRow, Remark, SheetDocument
-from reedwright.sheet.engrave import engrave
+from reedwright.sheet.engrave import engrave_parted
 from reedwright.sheet.fonts import EMBEDDED_FONTS, MUSIC_FONT
 from reedwright.sheet.glyphs import REPLACEMENT, _table, printable
+from reedwright.sheet.parted import Parted
 from reedwright.sheet.typeset import LARGE_BARS_PER_LINE, LARGE_SCALE, _compiler, typeset
 from tests.sheet.documents import document
 from tests.sheet.pdf_reader import fonts_of, glyph_numbers, open_pdf, squeezed, text_of
@@ -95,7 +96,7 @@ def test_paper_sizes(paper: str, size_mm: tuple[float, float]) -> None:
 
 
 def test_large_print_has_larger_type_and_a_larger_staff() -> None:
-    lines = engrave(twelve_bars(), scale=LARGE_SCALE, bars_per_line=LARGE_BARS_PER_LINE)
+    lines = engrave_parted(twelve_bars(), scale=LARGE_SCALE, bars_per_line=LARGE_BARS_PER_LINE)
     usual, large = document(), document(large=True, systems=lines)
 
     def smallest_tab(pdf: bytes) -> float:
@@ -182,7 +183,7 @@ def test_markup_in_any_text_prints_literally(text: str) -> None:
 @pytest.mark.parametrize("text", MARKUP)
 def test_markup_in_a_lick_name_prints_literally(text: str) -> None:
     name = text[:30]
-    pdf = typeset(document(systems=engrave(score([rehearsal(name) + LONG], pickup=False))))
+    pdf = typeset(document(systems=engrave_parted(score([rehearsal(name) + LONG], pickup=False))))
     assert missing_glyphs(pdf) == 0
     if "ש" not in name:
         assert squeezed(name) in squeezed(text_of(pdf))
@@ -219,7 +220,7 @@ def test_a_title_of_any_length_stays_on_the_paper(title: str) -> None:
 
 
 def test_very_many_lines_of_music_and_remarks_are_set() -> None:
-    systems = engrave(twelve_bars()) * 20
+    systems = engrave_parted(twelve_bars()) * 20
     pdf = typeset(document(systems=systems, remarks=(Remark("Long", "word " * 20_000),)))
     assert len(open_pdf(pdf).pages) > 20
 
@@ -269,7 +270,7 @@ def test_a_document_is_checked_when_it_is_made() -> None:
 
 def test_a_line_that_is_no_picture_is_one_clear_error() -> None:
     with pytest.raises(SheetError, match="could not be set in type"):
-        typeset(document(systems=("<svg", "")))
+        typeset(document(systems=(Parted("Bar 1", "<svg", (), 30.0, ""),)))
 
 
 @pytest.mark.parametrize("large", [False, True])

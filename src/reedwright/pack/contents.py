@@ -68,14 +68,14 @@ def _pages(document: SheetDocument) -> tuple[bytes, ...]:
 
 
 def _document(report: Report, choices: Choices, *, large: bool = False) -> SheetDocument:
-    from reedwright.sheet.engrave import engrave
+    from reedwright.sheet.engrave import engrave_parted
     from reedwright.sheet.lesson import sheet_document
     from reedwright.sheet.typeset import LARGE_BARS_PER_LINE, LARGE_SCALE
 
     options = replace(options_of(report, choices), remarks=False)  # they stand below the music
     if large:
         options = replace(options, bars_per_line=LARGE_BARS_PER_LINE)
-    systems = engrave(_musicxml(report, options), scale=LARGE_SCALE if large else 1.0)
+    systems = engrave_parted(_musicxml(report, options), scale=LARGE_SCALE if large else 1.0)
     return sheet_document(report.score, systems, options, paper=choices.paper, large=large)
 
 

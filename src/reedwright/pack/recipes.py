@@ -11,8 +11,8 @@ RECIPES = {
     "check": 1,  # check.json
     "midi": 1,  # tune.mid
     "musicxml": 1,  # tune.musicxml
-    "page": 1,  # sheet-1.svg …
-    "print": 1,  # sheet.pdf, sheet-large.pdf
+    "page": 2,  # sheet-1.svg …
+    "print": 2,  # sheet.pdf, sheet-large.pdf
     "text": 1,  # sheet.txt
 }
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from reedwright.errors import SheetError
+from reedwright.sheet.parted import Parted
 
 Paper: TypeAlias = Literal["a4", "letter"]
 RowKind: TypeAlias = Literal["holes", "natural", "bend", "overbend"]
@@ -53,7 +54,7 @@ class SheetDocument:
     Attributes:
         facts: pairs of label and value ("Harp", "A, Richter"), one line each.
         form: for every bar of the form its chord symbols, in order; four bars a line on paper.
-        systems: the lines of music, one SVG each, from `engrave`.
+        systems: the lines of music, from `engrave_parted`.
         chart: rows from top to bottom, all with the same number of cells.
         chart_note: what its small figures mean, beside the title of the chart.
         cautions: short sentences at the very foot.
@@ -64,7 +65,7 @@ class SheetDocument:
     byline: str = ""
     facts: tuple[tuple[str, str], ...] = ()
     form: tuple[tuple[str, ...], ...] = ()
-    systems: tuple[str, ...] = ()
+    systems: tuple[Parted, ...] = ()
     remarks: tuple[Remark, ...] = ()
     chart: tuple[ChartRow, ...] = ()
     cautions: tuple[str, ...] = ()

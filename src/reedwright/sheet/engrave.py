@@ -1,4 +1,4 @@
-"""MusicXML in, engraved music out: one SVG picture per line of music.
+"""MusicXML in, engraved music out: line by line, as pictures or parted into picture and lettering.
 
 Route: `prepare` (lines, labels, ids) → verovio → `finish` (type, tab, marks). Conventions: a line
 of music fills the width of the type area, `TEXT_WIDTH_MM`; `scale` 1 gives a staff 6 mm high.
@@ -10,21 +10,24 @@ from __future__ import annotations
 import threading
 import zlib
 from functools import cache
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 from lxml import etree
 
 from reedwright.errors import SheetError
 from reedwright.sheet.finish import Look, finish
 from reedwright.sheet.fonts import TEXT_FONT
+from reedwright.sheet.lettering import part_tree
+from reedwright.sheet.parted import Parted
 from reedwright.sheet.prepare import SIGNS_PER_LINE, Mark, Prepared, prepare
-from reedwright.sheet.svg import read_bars
+from reedwright.sheet.svg import TEXT_WIDTH_MM, read_bars
 from reedwright.sheet.under import tab_size
 
 if TYPE_CHECKING:
     from verovio import toolkit
 
-TEXT_WIDTH_MM = 180  # fits A4 and Letter alike with margins of 15 and 18 mm
+Element: TypeAlias = "etree._Element"
+
 STAFF_HEIGHT_MM = 6.0  # in the usual range of printed parts, from memory
 _STAFF_HEIGHT_PX = 72  # verovio: four spaces of two units of 9 px
 _SCALES = (0.5, 4.0)
@@ -64,7 +67,7 @@ _lock = threading.Lock()
 def engrave(
     musicxml: str, *, scale: float = 1.0, bars_per_line: int | None = None
 ) -> tuple[str, ...]:
-    """One standalone SVG per line of music, for `typeset`.
+    """One standalone SVG per line of music.
 
     Args:
         musicxml: a partwise score; its `<print new-system="yes"/>` break the lines.
@@ -74,11 +77,19 @@ def engrave(
     Raises:
         SheetError: the text is no score, or it cannot be engraved.
     """
+    roots = _finished(musicxml, scale, bars_per_line)
+    return tuple(etree.tostring(root, encoding="unicode") for root in roots)
+
+
+def engrave_parted(
+    musicxml: str, *, scale: float = 1.0, bars_per_line: int | None = None
+) -> tuple[Parted, ...]:
+    """The lines of music as `engrave` makes them, parted into picture and lettering for a sheet."""
+    return tuple(part_tree(root) for root in _finished(musicxml, scale, bars_per_line))
+
+
+def _finished(musicxml: str, scale: float, bars_per_line: int | None) -> list[Element]:
     ready = prepare(musicxml, bars_per_line=bars_per_line, room=SIGNS_PER_LINE / max(scale, 0.1))
-    return _finished(ready, scale)
-
-
-def _finished(ready: Prepared, scale: float) -> tuple[str, ...]:
     marks: dict[str, list[Mark]] = {}
     for mark in ready.marks:
         marks.setdefault(mark.note_id, []).append(mark)
@@ -89,13 +100,11 @@ def _finished(ready: Prepared, scale: float) -> tuple[str, ...]:
             "asked for."
         )
     roots = [etree.fromstring(picture) for picture in pictures]
-    bars = [read_bars(root) for root in roots]
-    return tuple(
-        finish(
-            root, own, marks, Look(line.title, TEXT_FONT, tab_size(own), ready.labels, line.number)
-        )
-        for root, own, line in zip(roots, bars, ready.lines, strict=True)
-    )
+    for root, line in zip(roots, ready.lines, strict=True):
+        own = read_bars(root)
+        look = Look(line.title, TEXT_FONT, tab_size(own), ready.labels, line.number)
+        finish(root, own, marks, look)
+    return roots
 
 
 def _engraved(ready: Prepared, scale: float) -> list[str]:

@@ -70,11 +70,11 @@ class Look:
 
 def finish(
     root: Element, bars: Sequence[Bar], marks: Mapping[str, Sequence[Mark]], look: Look
-) -> str:
-    """The engraver's picture of one line of music, finished; still one standalone SVG.
+) -> None:
+    """Finish the engraver's picture of one line of music in place; still one standalone SVG.
 
     Args:
-        root: the parsed picture, changed in place.
+        root: the parsed picture.
         bars: its bars.
         marks: by id of the note they belong to.
     """
@@ -93,7 +93,6 @@ def finish(
         label_y = min(label_y, _number_bar(bars, look.bar_number))
         _drop_traces(canvas)
         _resize(root, canvas, min(0.0, label_y - _ASCENT), _bottom(height, before, after))
-    return etree.tostring(root, encoding="unicode")
 
 
 def _name(root: Element, title: str) -> None:

@@ -16,6 +16,7 @@ from reedwright.harp.position import position_key, position_name
 from reedwright.sheet.document import ChartRow, Paper, Remark, SheetDocument
 from reedwright.sheet.legend import legend
 from reedwright.sheet.options import SheetOptions
+from reedwright.sheet.parted import Parted
 from reedwright.sheet.tabstyle import printed
 from reedwright.sheet.words import words
 from reedwright.tune.place import Score
@@ -27,13 +28,13 @@ _KEY = re.compile(r"\b[A-G][b#](?![\w#])")
 
 def sheet_document(
     score: Score,
-    systems: tuple[str, ...],
+    systems: tuple[Parted, ...],
     options: SheetOptions,
     *,
     paper: Paper = "a4",
     large: bool = False,
 ) -> SheetDocument:
-    """Everything one printed sheet of a tune holds; `systems` come from `engrave`."""
+    """Everything one printed sheet of a tune holds; `systems` come from `engrave_parted`."""
     tune, said = score.tune, words()
     titles = said["titles"]
     return SheetDocument(

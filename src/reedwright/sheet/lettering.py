@@ -1,75 +1,27 @@
 """A line of music parted into its picture and its lettering, which the typesetter sets itself.
 
 Text inside a picture would need its fonts on every reader's machine as soon as a sheet becomes
-SVG; set by the typesetter it is the same in print and on a screen. Conventions: lengths in mm on
-the sheet's type area, `TEXT_WIDTH_MM` wide, y downwards to the baseline. Text keeps the order in
-which it stands in the picture, which is the order it is read in.
+SVG; set by the typesetter it is the same in print and on a screen. Conventions: as in `parted`.
+Text keeps the order in which it stands in the picture, which is the order it is read in.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TypeAlias
 
 from lxml import etree
 
 from reedwright.errors import SheetError
-from reedwright.sheet.engrave import TEXT_WIDTH_MM
-from reedwright.sheet.svg import BAR_NUMBER, SVG, remove, said, size
+from reedwright.sheet.parted import Parted, Piece, Run
+from reedwright.sheet.svg import BAR_NUMBER, SVG, TEXT_WIDTH_MM, remove, said, size
 
 Element: TypeAlias = "etree._Element"
 
 _KEPT = ("font-family", "font-size", "font-style", "font-weight", "fill")
 _SHIFT = re.compile(r"translate\(([-\d.]+),\s*([-\d.]+)\)")
 _STACKED = "+"  # between the holes of a chord where it is read out
-
-
-@dataclass(frozen=True, slots=True)
-class Run:
-    """Letters of one kind."""
-
-    text: str
-    size_mm: float
-    bold: bool = False
-    italic: bool = False
-    fill: str = ""
-    font: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Piece:
-    """Runs one behind the other, from `x_mm` on or with their middle there."""
-
-    x_mm: float
-    y_mm: float
-    runs: tuple[Run, ...]
-    centred: bool = False
-
-    @property
-    def text(self) -> str:
-        """All its letters."""
-        return "".join(run.text for run in self.runs)
-
-
-@dataclass(frozen=True, slots=True)
-class Parted:
-    """A line of music.
-
-    Attributes:
-        title: what the line is called.
-        picture: SVG without any text.
-        pieces: the lettering.
-        height_mm: of the whole.
-        spoken: the lettering in reading order as one text, the holes of a chord joined.
-    """
-
-    title: str
-    picture: str
-    pieces: tuple[Piece, ...]
-    height_mm: float
-    spoken: str
 
 
 def part(svg: str) -> Parted:
@@ -82,6 +34,15 @@ def part(svg: str) -> Parted:
         root = etree.fromstring(svg)
     except etree.XMLSyntaxError as error:
         raise SheetError(f"The sheet could not be set in type: {error}") from error
+    return part_tree(root)
+
+
+def part_tree(root: Element) -> Parted:
+    """The same of a parsed picture, whose lettering goes out of it.
+
+    Raises:
+        SheetError: this is no such picture.
+    """
     width, height = size(root)
     canvas = root.find(f"{SVG}svg")
     if canvas is None or not width:

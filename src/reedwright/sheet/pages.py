@@ -19,7 +19,7 @@ from lxml import etree
 
 from reedwright.errors import SheetError
 from reedwright.sheet.document import SheetDocument
-from reedwright.sheet.lettering import Parted, part
+from reedwright.sheet.parted import Parted
 from reedwright.sheet.svg import SVG, XLINK_HREF
 from reedwright.sheet.typeset import typeset_pages
 
@@ -38,7 +38,7 @@ def page_pictures(document: SheetDocument) -> tuple[str, ...]:
         SheetError: the sheet cannot be set in type.
     """
     pages = [etree.fromstring(page) for page in typeset_pages(document)]
-    lines = iter([part(svg) for svg in document.systems])
+    lines = iter(document.systems)
     held = [_draw_music(page, lines) for page in pages]
     if next(lines, None) is not None:
         raise SheetError("The sheet could not be set in type: a line of music is missing.")

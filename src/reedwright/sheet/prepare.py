@@ -201,9 +201,9 @@ def _mark(note: Element, number: int) -> Iterator[Mark]:
         if name == "count":
             note.remove(lyric)
             yield Mark(note_id, name, tidy(lyric.findtext("text")))
-    for kind in GLIDES:
-        if note.find(f"notations/articulations/{kind}") is not None:
-            yield Mark(note_id, kind)
+    articulations = note.find("notations/articulations")
+    if articulations is not None:
+        yield from (Mark(note_id, kind) for kind in GLIDES if articulations.find(kind) is not None)
 
 
 def _guard(text: Element, *, always: bool) -> None:

@@ -21,6 +21,7 @@ SVG = "{http://www.w3.org/2000/svg}"
 XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
 BAR_NUMBER = "number"  # class of the text that numbers a line
 PER_UNIT = 10  # verovio's definition scale
+TEXT_WIDTH_MM = 180  # of a line of music; fits A4 and Letter with margins of 15 and 18 mm
 # Half the width of what text stands under, by SMuFL number: rests and the whole note.
 _HALF_WIDTH = {"E0A2": 160, "E4E3": 108, "E4E4": 108, "E4E5": 85, "E4E6": 85}
 _HALF_HEAD = 113  # half a black note head; both measured in verovio's Leipzig font

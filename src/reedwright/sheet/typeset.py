@@ -22,7 +22,7 @@ from reedwright.errors import SheetError
 from reedwright.sheet.document import ChartRow, SheetDocument
 from reedwright.sheet.fonts import font_folder
 from reedwright.sheet.glyphs import printable, text_width
-from reedwright.sheet.lettering import Parted, part
+from reedwright.sheet.parted import Parted
 
 if TYPE_CHECKING:
     from typst import Compiler
@@ -68,24 +68,29 @@ def _compiled(document: SheetDocument, kind: Literal["pdf", "svg"]) -> list[byte
 
 
 def _data(document: SheetDocument) -> dict[str, Any]:
-    title = _line(document.title)
+    title, byline = _line(document.title), _line(document.byline)
+    cautions = [_line(caution) for caution in document.cautions]
     return {
         "title": title,
         "running_title": title if len(title) <= _TITLE_IN_FOOT else title[:_TITLE_IN_FOOT] + "…",
-        "byline": _line(document.byline),
-        "facts": [[_line(name), _line(value)] for name, value in document.facts],
+        "byline": byline,
+        "facts": [_fact(_line(name), _line(value)) for name, value in document.facts],
         "form": [_form_bar(bar) for bar in document.form],
         "form_title": _line(document.form_title),
-        "systems": [_system(part(svg)) for svg in document.systems],
+        "systems": [_system(line) for line in document.systems],
         "remarks": [
-            {"name": _line(remark.name), "text": _paragraphs(remark.text)}
-            for remark in document.remarks
+            _remark(_line(remark.name), _paragraphs(remark.text)) for remark in document.remarks
         ],
         "remarks_title": _line(document.remarks_title),
         "chart": [_chart_row(row) for row in document.chart],
         "chart_title": _line(document.chart_title),
         "chart_note": _line(document.chart_note),
-        "cautions": [_line(caution) for caution in document.cautions],
+        "cautions": cautions,
+        "extents": {
+            "title": _extent(title, bold=True),
+            "byline": _extent(byline),
+            "cautions": _extent(" ".join(cautions)),
+        },
         "paper": document.paper,
         "large": document.large,
     }
@@ -104,6 +109,22 @@ def _breakable(word: str) -> str:
 
 def _paragraphs(text: str) -> list[str]:
     return [_line(part) for part in _PARAGRAPHS.split(text.replace("\r\n", "\n")) if part.strip()]
+
+
+def _extent(text: str, *, bold: bool = False) -> tuple[float, float]:
+    """How wide a text and its widest word are, in ems, to foresee how many lines it takes."""
+    words = re.split("[ \u200b]", text)
+    return text_width(text, 1, bold=bold), max(text_width(word, 1, bold=bold) for word in words)
+
+
+def _fact(name: str, value: str) -> tuple[str, str, float, tuple[float, float]]:
+    return name, value, text_width(name, 1), _extent(value)
+
+
+def _remark(name: str, parts: list[str]) -> dict[str, Any]:
+    """What is said about a lick, and the extents of its name and of each paragraph."""
+    extents = [_extent(name, bold=True), *map(_extent, parts)]
+    return {"name": name, "text": parts, "extents": extents}
 
 
 def _form_bar(chords: Sequence[str]) -> dict[str, Any]:
