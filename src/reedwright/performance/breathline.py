@@ -56,14 +56,12 @@ def _factors(note: Note) -> tuple[list[_Factor], list[float]]:
     if MarkKind.FALL in note.marks:
         factors.append(_fall(note))
         times_s.add(note.fall_start_s)
-    for sway, depth in ((note.throat, habits.THROAT_BREATH), (_flutter(note), _FLUTTER)):
+    throat, flutter = note.throat, _flutter(note)
+    for sway, depth in ((throat, habits.THROAT_BREATH), (flutter, habits.FLUTTER_BREATH)):
         if sway is not None:
             factors.append(_less(sway, depth))
             times_s.update(sway.times_s())
     return factors, sorted(times_s)
-
-
-_FLUTTER = habits.FLUTTER_BREATH
 
 
 def _swell(length_s: float) -> _Factor:
