@@ -14,8 +14,8 @@ from fractions import Fraction
 from math import exp
 from random import Random
 
-from reedwright.band.patterns import Slot, slots, struck_again
-from reedwright.band.session import Session, chord_under, dice_of, note, strong_beats
+from reedwright.band.patterns import Slot
+from reedwright.band.session import Session, chord_under, note, strong_beats, thrown
 from reedwright.band.values import BandBar, BandNote, Part
 from reedwright.band.voicing import MAJOR_KEY, MINOR_KEY
 from reedwright.tune.chords import Chord
@@ -23,10 +23,10 @@ from reedwright.tune.chords import Chord
 LEADING = frozenset((0, 1, 2, 5, 7))
 """Semitones to the next root that count as a step, a fifth or its inversion; 0: it is there."""
 
-OCTAVE_UP = 0.3  # how often a bar begins an octave up where there is room; from memory
+OCTAVE_UP = 30  # percent of bars that begin an octave up where there is room; from memory
 NEAR = 4.0  # semitones over which a leap gets e times less likely; from memory
 LEAP = 7  # the widest leap inside a line, in semitones (common practice: a fifth)
-SAME = 0.15  # weight of playing a note twice in a row; from memory
+SAME = 0.08  # weight of playing a note twice in a row; from memory
 PASSING = 0.5  # weight of a passing note against a chord note; from memory
 HEAVY = 0.06  # velocity a root has above the other notes; from memory
 
@@ -39,7 +39,10 @@ class Bass:
         self._low, self._high = session.rules.ranges[Part.BASS]
         self._firsts = [self._first(bar) for bar in bars]
         self._strong = strong_beats(session.beats)
-        self._scale = MINOR_KEY if session.tune.minor else MAJOR_KEY
+        tune = session.tune
+        scale = MINOR_KEY if tune.minor else MAJOR_KEY
+        self._key = frozenset((tune.key + step) % 12 for step in scale)
+        self._made: dict[tuple[Chord, bool], list[tuple[int, float]]] = {}
 
     def bar(self, number: int, bar: BandBar) -> Iterator[BandNote]:
         """What the bass plays in one bar."""
@@ -49,24 +52,19 @@ class Bass:
             return
         dice = session.dice(bar, Part.BASS)
         one = bar.last or paused == 0
-        struck = [session.hit(bar)] if one else self._struck(bar, dice)
+        struck = (session.hit(bar),) if one else session.struck(Part.BASS, bar, dice)
         after = self._firsts[min(number + 1, len(self._firsts) - 1)]
         for slot, midi in zip(struck, self._line(number, bar, struck, after, dice), strict=True):
-            yield note(Part.BASS, bar, slot, midi, self._level(bar, slot, dice))
+            start = slot.start + bar.start
+            yield note(Part.BASS, bar, slot, start, midi, self._level(bar, slot, dice))
 
     def _level(self, bar: BandBar, slot: Slot, dice: Random) -> float:
         sign = slot.sign if slot.sign in "?X" else "o" if slot.sign == "r" else "x"
         level = self._session.level(bar, sign, dice)
         return min(1.0, level + HEAVY) if slot.sign == "R" else level
 
-    def _struck(self, bar: BandBar, dice: Random) -> list[Slot]:
-        session = self._session
-        row = session.row(Part.BASS, bar, dice)
-        struck = list(session.sounds(slots(row, session.compound), dice))
-        return list(struck_again(struck, [start for start, _ in bar.chords]))
-
     def _line(
-        self, number: int, bar: BandBar, struck: list[Slot], after: int, dice: Random
+        self, number: int, bar: BandBar, struck: Sequence[Slot], after: int, dice: Random
     ) -> list[int]:
         """The pitch of every stroke: roots first, then what leads from one to the next."""
         roots = self._roots(number, bar, struck)
@@ -78,7 +76,7 @@ class Bass:
             line += self._walk(chord, roots[begin], struck[begin:end], target, dice)
         return line
 
-    def _roots(self, number: int, bar: BandBar, struck: list[Slot]) -> dict[int, int]:
+    def _roots(self, number: int, bar: BandBar, struck: Sequence[Slot]) -> dict[int, int]:
         """The strokes that are roots, and their pitch."""
         first = self._firsts[number]
         found: dict[int, int] = {}
@@ -91,7 +89,7 @@ class Bass:
         return found
 
     def _walk(
-        self, chord: Chord, root: int, struck: list[Slot], target: int, dice: Random
+        self, chord: Chord, root: int, struck: Sequence[Slot], target: int, dice: Random
     ) -> list[int]:
         """A root and the notes after it, on their way to the target."""
         leads = self._leads(struck, root, target, dice)
@@ -111,25 +109,23 @@ class Bass:
         if sign in "358":
             return self._named(chord, root, sign)
         weights: dict[int, float] = {}
-        for midi, weight in self._tones(chord, slot):
+        for midi, weight in self._tones(chord, strong=self._is_strong(slot)):
             if abs(midi - before) <= LEAP:
                 near = exp(-(abs(midi - before) + abs(midi - goal) / 2) / NEAR)
                 weights[midi] = weight * near * (SAME if midi == before else 1.0)
         return _drawn(weights, dice) if weights else before
 
-    def _tones(self, chord: Chord, slot: Slot) -> Iterator[tuple[int, float]]:
-        """Notes a line may take at a stroke, with their weights."""
-        passing = () if self._is_strong(slot) else passing_tones(chord)
-        for midi in range(self._low, self._high + 1):
-            above = (midi - chord.root) % 12
-            if above in chord.intervals:
-                yield midi, 1.0
-            elif above in passing and midi % 12 in self._classes():
-                yield midi, PASSING
-
-    def _classes(self) -> frozenset[int]:
-        key = self._session.tune.key
-        return frozenset((key + step) % 12 for step in self._scale)
+    def _tones(self, chord: Chord, *, strong: bool) -> list[tuple[int, float]]:
+        """Notes a line may take over a chord, with their weights."""
+        place = (chord, strong)
+        if place not in self._made:
+            steps = () if strong else passing_tones(chord)
+            passing = self._key & {(chord.root + step) % 12 for step in steps}
+            shares = dict.fromkeys(passing, PASSING)
+            shares |= {(chord.root + step) % 12: 1.0 for step in chord.intervals}
+            notes = range(self._low, self._high + 1)
+            self._made[place] = [(m, shares[m % 12]) for m in notes if m % 12 in shares]
+        return self._made[place]
 
     def _is_strong(self, slot: Slot) -> bool:
         return any(slot.start <= beat < slot.end for beat in self._strong)
@@ -143,7 +139,9 @@ class Bass:
     def _up(self, midi: int) -> int:
         return midi if midi >= self._low else midi + 12
 
-    def _leads(self, struck: list[Slot], root: int, target: int, dice: Random) -> dict[int, int]:
+    def _leads(
+        self, struck: Sequence[Slot], root: int, target: int, dice: Random
+    ) -> dict[int, int]:
         """The strokes that lead to the target: the last `a` from a step or a fifth away, those
         before it from farther off on the same side."""
         places = [index for index, slot in enumerate(struck) if index and slot.sign == "a"]
@@ -161,7 +159,7 @@ class Bass:
     def _lead(self, before: int, target: int, dice: Random) -> int:
         """A note from which the target is a step or a fifth away."""
         share = self._session.rules.approach
-        in_key = [step for step in (-2, 2) if (target + step) % 12 in self._classes()]
+        in_key = [step for step in (-2, 2) if (target + step) % 12 in self._key]
         ways = [(-1, share["half-step"]), (1, share["half-step"] / 2)]
         ways += [(step, share["scale-step"]) for step in in_key]
         ways += [(7, share["fifth"]), (-5, share["fifth"])]
@@ -174,7 +172,7 @@ class Bass:
             return target
         return _drawn(weights, dice)
 
-    def _arrive(self, struck: list[Slot], line: list[int], target: int, dice: Random) -> None:
+    def _arrive(self, struck: Sequence[Slot], line: list[int], target: int, dice: Random) -> None:
         """Mend a line whose last notes lead nowhere, unless they bear a strong beat."""
         last = max((n for n, slot in enumerate(struck) if slot.sign not in "r?"), default=0)
         if last == 0 or abs(line[last] - target) in LEADING or self._is_strong(struck[last]):
@@ -188,8 +186,8 @@ class Bass:
         if midi + 12 + LEAP > self._high:
             return midi
         session = self._session
-        dice = dice_of(f"{session.seed}|{session.chorus(bar)}.{bar.bar}|octave")
-        return midi + 12 * (dice.random() < OCTAVE_UP)
+        throw = thrown(f"{session.seed}|{session.chorus(bar)}.{bar.bar}|octave", 100)
+        return midi + 12 * (throw < OCTAVE_UP)
 
     def _near(self, root: int, midi: int) -> int:
         """The nearest note of a pitch class, inside the range."""

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from reedwright.band.patterns import slots, struck_again
 from reedwright.band.session import Session, chord_under, note
 from reedwright.band.values import BandBar, BandNote, Part
 from reedwright.band.voicing import Voicings
@@ -24,17 +23,12 @@ def comping(session: Session, bar: BandBar, part: Part, voicings: Voicings) -> I
         return
     dice = session.dice(bar, part)
     choice = dice.randrange(6)
-    shift = session.chorus_dice(bar, part).choice(SHIFTS)
-    if bar.last or paused == 0:
-        struck = [session.hit(bar)]
-    else:
-        row = session.row(part, bar, dice)
-        starts = [start for start, _ in bar.chords]
-        struck = list(session.sounds(slots(row, session.compound), dice))
-        struck = list(struck_again(struck, starts))
-    for slot in struck:
+    shift = SHIFTS[session.of_chorus(bar, part, len(SHIFTS))]
+    one = bar.last or paused == 0
+    for slot in (session.hit(bar),) if one else session.struck(part, bar, dice):
         chord = chord_under(bar, slot.start)
         if chord is not None:
             level = session.level(bar, slot.sign, dice)
+            start = slot.start + bar.start
             for midi in voicings.voicing(part, chord, choice, shift):
-                yield note(part, bar, slot, midi, level)
+                yield note(part, bar, slot, start, midi, level)

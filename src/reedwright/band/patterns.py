@@ -110,6 +110,8 @@ def _cuts(count: int, compound: bool) -> tuple[list[Fraction], int]:
 def struck_again(made: Sequence[Slot], starts: Sequence[Fraction]) -> tuple[Slot, ...]:
     """The same strokes, where one that sounds across one of `starts` is struck again there."""
     inner = [start for start in starts if start > 0]
+    if not inner:
+        return tuple(made)
     again: list[Slot] = []
     for slot in made:
         rest = slot

@@ -6,12 +6,12 @@ alone; where every chorus shall be alike, all throw those of chorus 1. Velocitie
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from hashlib import sha256
 from random import Random
 
-from reedwright.band.patterns import Row, Slot, joined, pieces
+from reedwright.band.patterns import Row, Slot, joined, pieces, slots, struck_again
 from reedwright.band.rules import Rules, Style
 from reedwright.band.values import BandBar, BandNote, Options, Part
 from reedwright.tune.chords import Chord
@@ -47,22 +47,24 @@ class Session:
 
     def dice(self, bar: BandBar, part: Part) -> Random:
         """The dice of one part in one bar."""
-        return dice_of(f"{self.seed}|{self.chorus(bar)}.{bar.bar}|{part.value}")
+        text = f"{self.seed}|{self.chorus(bar)}.{bar.bar}|{part.value}"
+        return Random(text)  # noqa: S311 - music, no secret
 
-    def phrase_dice(self, bar: BandBar, part: Part) -> Random:
-        """The dice that all bars of a phrase share."""
+    def of_phrase(self, bar: BandBar, part: Part, count: int) -> int:
+        """A throw that all bars of a phrase share, from 0 up to less than `count`."""
         phrase = (bar.bar - 1) // self.rules.phrase
-        return dice_of(f"{self.seed}|{self.chorus(bar)}|phrase {phrase}|{part.value}")
+        return thrown(f"{self.seed}|{self.chorus(bar)}|phrase {phrase}|{part.value}", count)
 
-    def chorus_dice(self, bar: BandBar, part: Part) -> Random:
-        return dice_of(f"{self.seed}|{self.chorus(bar)}|{part.value}")
+    def of_chorus(self, bar: BandBar, part: Part, count: int) -> int:
+        """A throw that all bars of a chorus share, from 0 up to less than `count`."""
+        return thrown(f"{self.seed}|{self.chorus(bar)}|{part.value}", count)
 
     def row(self, part: Part, bar: BandBar, dice: Random) -> Row:
         """The row a pitched part plays in a bar: its phrase's, now and then another; a turn leads
         out of the chorus."""
         lines = self.style.lines[part]
         count = max(len(lines["four"]), len(lines["three"]))
-        choice = self.phrase_dice(bar, part).randrange(count)
+        choice = self.of_phrase(bar, part, count)
         if dice.random() < self.rules.vary:
             choice += 1 + dice.randrange(max(1, count - 1))
         by_beats = {
@@ -79,11 +81,16 @@ class Session:
         jitter = self.rules.jitter
         return round(min(1.0, max(LEAST_VELOCITY, level + dice.uniform(-jitter, jitter))), 4)
 
-    def sounds(self, slots: Iterable[Slot], dice: Random) -> Iterator[Slot]:
-        """The strokes that are played this time: those with a `?` now and then."""
-        for slot in slots:
-            if slot.sign != "?" or dice.random() < self.rules.now_and_then:
-                yield slot
+    def sounds(self, slot: Slot, dice: Random) -> bool:
+        """Whether a stroke is played this time: one with a `?` now and then."""
+        return slot.sign != "?" or dice.random() < self.rules.now_and_then
+
+    def struck(self, part: Part, bar: BandBar, dice: Random) -> tuple[Slot, ...]:
+        """The strokes of a pitched part in a bar; what sounds across a change of chord is struck
+        again there."""
+        row = slots(self.row(part, bar, dice), self.compound)
+        played = [slot for slot in row if self.sounds(slot, dice)]
+        return struck_again(played, [start for start, _ in bar.chords])
 
     def paused(self, bar: BandBar) -> int | None:
         """How many bars of a break came before this one; None where the band plays."""
@@ -99,18 +106,18 @@ class Session:
         return Slot(Fraction(0), length, 1, length.denominator, "X")
 
 
-def dice_of(text: str) -> Random:
-    """Dice that always fall alike for the same text."""
-    return Random(text)  # noqa: S311 - music, no secret
+def thrown(text: str, count: int) -> int:
+    """One throw from 0 up to less than `count`, always the same for the same text."""
+    return int.from_bytes(sha256(text.encode()).digest()[:8], "big") % count
 
 
 def note(
-    part: Part, bar: BandBar, slot: Slot, midi: int, velocity: float, *, fill: bool = False
+    part: Part, bar: BandBar, slot: Slot, start: Fraction, midi: int, velocity: float
 ) -> BandNote:
-    """A stroke of a bar as a note."""
+    """A stroke of a bar as a note; `start`: the stroke's, from bar 1 of the first chorus."""
     return BandNote(
         part=part,
-        start=slot.start + bar.start,
+        start=start,
         length=slot.length,
         midi=midi,
         velocity=velocity,
@@ -118,12 +125,13 @@ def note(
         bar=bar.bar,
         split=slot.split,
         end_split=slot.end_split,
-        fill=fill,
     )
 
 
 def chord_under(bar: BandBar, at: Fraction) -> Chord | None:
     """The chord at a place of a bar; None without a form."""
+    if len(bar.chords) == 1:
+        return bar.chords[0][1]
     return next((chord for start, chord in reversed(bar.chords) if start <= at), None)
 
 
