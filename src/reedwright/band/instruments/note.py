@@ -33,6 +33,9 @@ Samples = NDArray[np.float32]
 WINDOW_S = 0.05
 """Loudness of a note is judged over this long (from memory: about what an ear does)."""
 
+ONSET_S = 0.25
+"""… of its beginning, so that a long note is no softer than a short one."""
+
 SILENCE = 10 ** (-76 / 20)
 """What stays below this for good is cut away: 46 dB under the quietest part."""
 
@@ -77,13 +80,12 @@ def note_in_room(key: NoteKey) -> Samples:
     """A note made new. Errors: ReedwrightError if an instrument gives numbers that are none."""
     place = place_of(key.instrument)
     dry = _let_go(player_of(key.instrument)(key, _samples(key, place)), place)
-    dry *= _gain(dry, key, place)
     wave = dry if dry.ndim == 1 else dry.mean(axis=1)
     heard = roomy(wave * 10 ** (place.send_db / 20))
     heard[: dry.shape[0]] += _placed(dry, key, place)
     if not np.isfinite(heard).all():
         raise ReedwrightError(f"Band: {key.instrument} made a number that is none, note {key}.")
-    return _trimmed(heard).astype(np.float32)
+    return _trimmed(heard * _gain(heard, key, place)).astype(np.float32)
 
 
 def _samples(key: NoteKey, place: Place) -> int:
@@ -105,11 +107,11 @@ def _let_go(dry: Wave, place: Place) -> Wave:
     return dry
 
 
-def _gain(dry: Wave, key: NoteKey, place: Place) -> float:
-    count = min(dry.shape[0], int(WINDOW_S * RATE_HZ))
-    power = dry * dry if dry.ndim == 1 else (dry * dry).mean(axis=1)
-    sums = np.concatenate([[0.0], np.cumsum(power[: 20 * count])])
-    loudest = float(np.sqrt((sums[count:] - sums[:-count]).max() / count)) if count else 0.0
+def _gain(heard: Wave, key: NoteKey, place: Place) -> float:
+    count = int(WINDOW_S * RATE_HZ)
+    power = (heard[: int(ONSET_S * RATE_HZ)] ** 2).mean(axis=1)
+    sums = np.concatenate([[0.0], np.cumsum(power)])
+    loudest = float(np.sqrt((sums[count:] - sums[:-count]).max() / count))
     level_db = place.level_db + UNEVEN_DB * share(key.text("uneven"))
     if key.instrument == DRUMS:
         level_db += pieces()[key.midi].level_db

@@ -1,7 +1,8 @@
 """The small room that every part of the band stands in.
 
-Conventions: an impulse response (samples, 2) without the direct sound, each ear of energy 1, so
-that a send of 0 dB gives as much room as direct sound of a short note. Early reflections come from
+Conventions: an impulse response (samples, 2) without the direct sound. Its gain is 1 on average
+over MIDDLE_HZ in either ear, so that a send of 0 dB gives a held note as much room as direct sound.
+Early reflections come from
 a shoebox's walls, the tail is noise that fades by 60 dB in TAIL_S, its treble sooner. The same room
 for all, so that parts sound together; how far away a part stands is its send. Sizes from memory: a
 small studio room.
@@ -30,6 +31,9 @@ FIRST_SHARE = 0.6
 LOW_HZ, HIGH_HZ = 140.0, 6500.0
 """The room is deaf below and above these: no boom under the bass, no hiss over the cymbals."""
 
+MIDDLE_HZ = (200.0, 2000.0)
+"""Where notes have their strength; the room's level is meant here."""
+
 _STEP = 8192
 
 
@@ -52,7 +56,10 @@ def _ear(ear: int, samples: int, moments: Wave) -> Wave:
     tail = (0.5 * bright + 1.5 * dark) * np.minimum(1.0, moments / 0.012)
     tail *= np.minimum(1.0, (moments[-1] - moments) / 0.03)
     whole = FIRST_SHARE**0.5 * _unit(early) + (1 - FIRST_SHARE) ** 0.5 * _unit(tail)
-    return _unit(low_pass(high_pass(whole, LOW_HZ), HIGH_HZ, 1))
+    whole = low_pass(high_pass(whole, LOW_HZ), HIGH_HZ, 1)
+    hz = np.fft.rfftfreq(samples, 1 / RATE_HZ)
+    gain = np.abs(np.fft.rfft(whole))[(hz > MIDDLE_HZ[0]) & (hz < MIDDLE_HZ[1])]
+    return whole / float(np.sqrt(np.mean(gain**2)))
 
 
 def _unit(wave: Wave) -> Wave:

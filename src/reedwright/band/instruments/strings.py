@@ -112,9 +112,9 @@ def _pluck(kind: StringKind, key: NoteKey, hz: float, samples: int) -> Wave:
     rough = noise(key.text("finger"), count) * np.hanning(2 * count)[count:]
     drive[:count] += 10 ** (kind.noise_db / 20) * (0.5 + key.velocity) * rough / sqrt(count)
     bright_hz = kind.soft_hz * (kind.hard_hz / kind.soft_hz) ** key.velocity
-    bright_hz *= 1 + 0.08 * share(key.text("bright"))  # no two strokes are equally hard
+    bright_hz *= 1 + 0.05 * share(key.text("bright"))  # no two strokes are equally hard
     drive = low_pass(low_pass(drive, bright_hz, 2), kind.slope_hz, 1)
-    place = kind.pluck * (1 + 0.08 * share(key.text("place")))  # nor in the same place
+    place = kind.pluck * (1 + 0.06 * share(key.text("place")))  # nor in the same place
     return _less_delayed(drive, place * RATE_HZ / hz)
 
 
