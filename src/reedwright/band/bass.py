@@ -97,7 +97,7 @@ class Bass:
         for index, slot in enumerate(struck[1:], 1):
             goal = leads.get(index) or leads.get(min([*leads, len(struck)])) or target
             line.append(leads.get(index) or self._step(chord, root, slot, line[-1], goal, dice))
-        self._arrive(struck, line, target, dice)
+        self._arrive(chord, struck, line, target, dice)
         return line
 
     def _step(
@@ -172,12 +172,22 @@ class Bass:
             return target
         return _drawn(weights, dice)
 
-    def _arrive(self, struck: Sequence[Slot], line: list[int], target: int, dice: Random) -> None:
-        """Mend a line whose last notes lead nowhere, unless they bear a strong beat."""
+    def _arrive(
+        self, chord: Chord, struck: Sequence[Slot], line: list[int], target: int, dice: Random
+    ) -> None:
+        """Mend a line whose last notes lead nowhere; on a strong beat by a note of the chord, if
+        there is one."""
         last = max((n for n, slot in enumerate(struck) if slot.sign not in "r?"), default=0)
-        if last == 0 or abs(line[last] - target) in LEADING or self._is_strong(struck[last]):
+        if last == 0 or abs(line[last] - target) in LEADING:
             return
-        line[last:] = [self._lead(line[last - 1], target, dice)] * (len(line) - last)
+        before = line[last - 1]
+        if self._is_strong(struck[last]):
+            tones = [midi for midi, _ in self._tones(chord, strong=True)]
+            near = [midi for midi in tones if abs(midi - target) in LEADING]
+            lead = min(near, key=lambda midi: (abs(midi - before), midi), default=line[last])
+        else:
+            lead = self._lead(before, target, dice)
+        line[last:] = [lead] * (len(line) - last)
 
     def _first(self, bar: BandBar) -> int:
         """Where a bar begins: the root, low, sometimes an octave up."""

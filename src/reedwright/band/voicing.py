@@ -70,7 +70,8 @@ class Voicings:
         return min(stacks, key=lambda stack: (abs(sum(stack) / len(stack) - middle), stack))
 
     def _stacks(self, part: Part, root: int, tones: tuple[int, ...]) -> Iterator[Voicing]:
-        """Every close voicing inside the part's range; the lowest ones where the range is small."""
+        """Every close voicing inside the part's range. There is always one: the turn that begins on
+        the first of its notes above the bottom spans less than an octave from there."""
         low, high = self._rules.ranges[part]
         classes = sorted({(root + tone) % 12 for tone in tones})
         for turn in range(len(classes)):
@@ -79,8 +80,7 @@ class Voicings:
             first = low + (order[0] - low) % 12
             yield from (
                 tuple(base + step for step in steps)
-                for base in range(first, 128, 12)
-                if base == first or base + steps[-1] <= high
+                for base in range(first, high - steps[-1] + 1, 12)
             )
 
 
