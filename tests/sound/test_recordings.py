@@ -93,7 +93,7 @@ def test_trading_leaves_every_other_four_bars() -> None:
     bars = {(e.chorus, e.bar) for e in TWO.events if e.id in mine}
     others = {(e.chorus, e.bar) for e in TWO.events if e.id not in mine}
     assert bars == {(1, 0), (1, 1), (1, 2), (1, 3), (1, 4)}
-    assert others == {(1, 5), (1, 6), (1, 12), (2, 1), (2, 2), (2, 9)} or (1, 12) in bars | others
+    assert others == {(1, 5), (1, 6), (1, 12), (2, 1), (2, 2), (2, 9)}  # (1, 12) is a pickup
     short = score_of("Lick Call\n1: 2d . . .\n\nChorus\n1 Call\n")
     assert traded(short) == frozenset()
     assert Kind.TRADING not in {recording.kind for recording in plan(short)}
@@ -113,11 +113,3 @@ def test_demo_tunes(path: Path) -> None:
 def test_a_tune_without_a_sound_or_a_form() -> None:
     silent = score_of("Lick Call\n1: . . . .\n", HEAD)
     assert {recording.kind for recording in plan(silent)} == {Kind.BACKING, Kind.CLICK}
-
-
-def test_a_long_name_is_cut_and_stays_one_of_a_kind() -> None:
-    one, two = "a" * 90 + "b", "a" * 90 + "c"
-    both = score_of(f"Lick {one}\n1: 2d . . .\n\nLick {two}\n1: 3d . . .\n")
-    made = names(plan(both, [Fraction(60)]))
-    assert len(set(made)) == len(made)
-    assert max(map(len, made)) < 100

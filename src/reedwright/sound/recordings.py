@@ -1,21 +1,21 @@
 """The recordings of a pack: which there are, what is heard in each, and what each is called.
 
-Conventions: a recording is planned from the placed tune alone and names no sample; tempos in counted
-beats a minute. Whole recordings run from the first sample of the count-in to where the band has
-faded. A lick's recordings are cut from the bars of its first whole placement: `first_bar` and
+Conventions: a recording is planned from the placed tune alone and names no sample; tempos in
+counted beats a minute. Whole recordings run from the first sample of the count-in to where the band
+has faded. A lick's recordings are cut from the bars of its first whole placement: `first_bar` and
 `bars` count from bar 1 of the first chorus, from 0; a pickup lies before them, in the count-in (in
 a loop: in the last bar of the loop before). Names are plain ASCII, without an ending.
 """
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
 from reedwright.harp.harp import Harp
+from reedwright.tune.events import Event
 from reedwright.tune.order import Placement
 from reedwright.tune.place import Score
 from reedwright.tune.values import slug
@@ -23,8 +23,6 @@ from reedwright.tune.values import slug
 FOLDER = "audio"
 TRADE_BARS = 4
 """Bars that the harp plays, and leaves, in turn (common practice)."""
-
-MAX_NAME = 60  # characters of a lick's name in a file's name
 
 
 class Kind(StrEnum):
@@ -152,7 +150,7 @@ def _at(
         for kind in (Kind.LICK, Kind.LICK_BAND, Kind.LICK_LOOP):
             title = f"{score.tune.title}, {lick.name}: {_WORDS[kind]}"
             yield Recording(
-                name=_name(f"lick-{_short(lick.slug)}-{kind.value}", tempo_bpm, harp, score),
+                name=_name(f"lick-{lick.slug}-{kind.value}", tempo_bpm, harp, score),
                 title=_title(title, tempo_bpm, harp, score),
                 kind=kind,
                 tempo_bpm=tempo_bpm,
@@ -189,13 +187,6 @@ def _name(what: str, tempo_bpm: Fraction, harp: Harp, score: Score) -> str:
 def _title(text: str, tempo_bpm: Fraction, harp: Harp, score: Score) -> str:
     on = "" if harp == score.tune.harp else f", on a harp in {harp.name}"
     return f"{text}, {float(tempo_bpm):g} beats a minute{on}"
-
-
-def _short(name: str) -> str:
-    """A lick's slug, cut where it is too long for a file's name; still one of a kind."""
-    if len(name) <= MAX_NAME:
-        return name
-    return f"{name[:MAX_NAME]}-{hashlib.sha256(name.encode()).hexdigest()[:6]}"
 
 
 def extents(score: Score) -> Iterator[Extent]:
@@ -249,16 +240,14 @@ def traded(score: Score) -> frozenset[str]:
     to 4 of a chorus, 9 to 12 and so on; in every second chorus the others. A pickup belongs to the
     bars it leads into. Empty when that leaves the student nothing."""
     beats = score.tune.meter.beats
-    bars = [
-        (event.id, (event.start + _lead(event.start, beats)) // beats) for event in score.events
-    ]
-    mine = frozenset(i for i, bar in bars if _teachers(score, int(bar)))
+    bars = [(event.id, int(event.start // beats) + _is_pickup(event)) for event in score.events]
+    mine = frozenset(identity for identity, bar in bars if _teachers(score, bar))
     return mine if len(mine) < len(bars) else frozenset()
 
 
-def _lead(start: Fraction, beats: int) -> Fraction:
-    """A pickup before bar 1 counts as bar 1."""
-    return Fraction(beats) if start < 0 else Fraction(0)
+def _is_pickup(event: Event) -> bool:
+    """Whether it was written in bar 0 of its lick, as its id says."""
+    return event.id.rpartition(":")[2].startswith("0.")
 
 
 def _teachers(score: Score, bar: int) -> bool:
