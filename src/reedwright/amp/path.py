@@ -167,7 +167,7 @@ def _feedback_lines(gains: dict[str, float]) -> list[str]:
     )
     return [
         "Gain before feedback, from the stage plan",
-        f"  possible {potential:.1f} dB; less 6 dB in hand and the open microphones {usable:.1f} dB",
+        f"  possible {potential:.1f} dB; less 6 dB in hand and open microphones {usable:.1f} dB",
         f"  needed for the farthest listener {needed:.1f} dB",
         *_wrapped(verdict, "  "),
     ]

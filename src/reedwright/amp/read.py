@@ -77,7 +77,10 @@ def default_text() -> str:
 def default_rig() -> Rig:
     """The rig that plays where no amp file is named."""
     table = tomllib.loads(default_text())
-    sections = {name: kind(**table[name]) for name, kind in SECTIONS.items()}
+    sections = {
+        name: kind(**{key: float(value) for key, value in table[name].items()})
+        for name, kind in SECTIONS.items()
+    }
     return Rig(name=table["name"], **sections)  # type: ignore[arg-type]  # each of its own kind
 
 

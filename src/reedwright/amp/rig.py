@@ -73,9 +73,11 @@ class Rig:
     @property
     def key(self) -> str:
         """SHA-256 of all that shapes the samples: neither the name, the stage plan nor the ears."""
-        told = asdict(self)
-        for silent in ("name", "stage", "listening"):
-            del told[silent]
+        told = {
+            name: {key: float(value) for key, value in section.items()}  # 12 is 12.0
+            for name, section in asdict(self).items()
+            if name not in ("name", "stage", "listening")
+        }
         return hashlib.sha256(f"amp {RECIPE} {told!r}".encode()).hexdigest()
 
 

@@ -72,8 +72,9 @@ def _spring_spectrum(size: int, one_way_s: float, limit_hz: float, decay_s: floa
     within = np.minimum(hz / limit_hz, 0.995)
     phase = 2 * np.pi * one_way_s * limit_hz * np.arcsin(within)  # the delay, summed over frequency
     once = np.exp(-1j * phase)
-    kept = 10 ** (-3 * 2 * one_way_s / decay_s)  # of the amplitude, there and back
-    edges = 1 / (1 + (hz / (0.9 * limit_hz)) ** 16) / (1 + (_SPRING_LOW_HZ / (hz + 1e-9)) ** 4)
+    there_and_back_s = 2 * one_way_s / np.sqrt(1 - within**2)
+    kept = 10 ** (-3 * there_and_back_s / decay_s)  # of the amplitude: 60 dB in `decay_s`
+    edges = 1 / (1 + (hz / (0.88 * limit_hz)) ** 48) / (1 + (_SPRING_LOW_HZ / (hz + 1e-9)) ** 4)
     return np.asarray(edges * once / (1 + kept * once * once))
 
 
