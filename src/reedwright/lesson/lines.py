@@ -46,16 +46,12 @@ def lick_lines(score: Score) -> tuple[LickLine, ...]:
             placings[slug] = placings.get(slug, 0) + 1
             if slug not in fullest or left_in > fullest[slug][0]:
                 fullest[slug] = (left_in, placement)
-    return tuple(
-        LickLine(
-            full.lick.name,
-            slug,
-            (placement := fullest[slug][1] if slug in fullest else None),
-            placings.get(slug, 0),
-            events_of(score, placement) if placement else (),
-        )
-        for slug, full in score.tune.licks.items()
-    )
+    lines: list[LickLine] = []
+    for slug, full in score.tune.licks.items():
+        chosen = fullest[slug][1] if slug in fullest else None
+        events = () if chosen is None else events_of(score, chosen)
+        lines.append(LickLine(full.lick.name, slug, chosen, placings.get(slug, 0), events))
+    return tuple(lines)
 
 
 def events_of(score: Score, placement: Placement) -> tuple[Event, ...]:
@@ -88,10 +84,22 @@ def ticks(beats: Fraction) -> int:
     return beats.numerator * (TICKS // beats.denominator)
 
 
+Spans = tuple[list[int], list[int]]
+"""Starts and ends of notes, in ticks."""
+
+
+def spans_of(events: Sequence[Event]) -> Spans:
+    """When each event starts and ends, in ticks from bar 1 of the first chorus."""
+    starts = [ticks(event.start) for event in events]
+    return starts, [
+        start + ticks(event.length) for start, event in zip(starts, events, strict=True)
+    ]
+
+
 def _between(events: Sequence[Event], start: int, end: int) -> Sequence[Event]:
     """The events that start from beat `start` on and before beat `end`."""
-    first = bisect_left(events, start, key=_start)
-    return events[first : bisect_left(events, end, first, key=_start)]
+    first = bisect_left(events, Fraction(start), key=_start)
+    return events[first : bisect_left(events, Fraction(end), first, key=_start)]
 
 
 def _start(event: Event) -> Fraction:

@@ -14,7 +14,7 @@ from fractions import Fraction
 
 from reedwright.lesson.cuts import Cuts
 from reedwright.lesson.cutting import CutLine, cheapest_cuts
-from reedwright.lesson.lines import LickLine, lick_lines, ticks
+from reedwright.lesson.lines import LickLine, lick_lines, spans_of
 from reedwright.lesson.moved import Wishes, wishes
 from reedwright.lesson.settings import LessonTable, lesson_table
 from reedwright.lesson.stops import Place, Stop, places_of
@@ -84,11 +84,9 @@ def cut_tune(
     pieces: list[Piece] = []
     for line in lines:
         wish = said.get(line.slug, _NO_WISHES)
-        places = places_of(line.events, score.tune.meter.beats, table["stop"])
-        starts = [ticks(event.start) for event in line.events]
-        ends = [ticks(event.start) + ticks(event.length) for event in line.events]
-        costs = [place.cost for place in places]
-        to_cut = CutLine(starts, ends, costs, wish.must, wish.never)
+        spans = spans_of(line.events)
+        places = places_of(line.events, spans, score.tune.meter.beats, table["stop"])
+        to_cut = CutLine(*spans, [place.cost for place in places], wish.must, wish.never)
         pieces += _pieces(line, cheapest_cuts(to_cut, size, table["weight"]), places, wish)
     return Cutting(lines, tuple(pieces), findings)
 

@@ -17,9 +17,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from itertools import pairwise
 
-from reedwright.lesson.lines import ticks
+from reedwright.lesson.lines import Spans
 from reedwright.tune.events import Event
 from reedwright.tune.ticks import TICKS
 
@@ -49,32 +48,44 @@ class Place:
 
 
 def places_of(
-    events: Sequence[Event], bar_beats: int, weights: Mapping[str, float]
+    events: Sequence[Event], spans: Spans, bar_beats: int, weights: Mapping[str, float]
 ) -> tuple[Place, ...]:
-    """The places between the notes of a line: `places[k - 1]` is place k. Linear."""
-    return tuple(_place(pair, bar_beats, weights) for pair in pairwise(events))
+    """The places between the notes of a line, `spans` being theirs: `places[k - 1]` is place k.
+    Linear."""
+    starts, ends = spans
+    breaths = [event.sound.breath for event in events]
+    return tuple(
+        _place(
+            (starts[k - 1], ends[k - 1], starts[k]),
+            breaths[k] is not breaths[k - 1],
+            bar_beats * TICKS,
+            weights,
+        )
+        for k in range(1, len(events))
+    )
 
 
-def _place(pair: tuple[Event, Event], bar_beats: int, weights: Mapping[str, float]) -> Place:
-    before, event = pair
-    start, length = ticks(event.start), ticks(before.length)
-    end = ticks(before.start) + length
-    rest_beats, held_beats = (start - end) / TICKS, length / TICKS
+def _place(
+    times: tuple[int, int, int], turns: bool, bar: int, weights: Mapping[str, float]
+) -> Place:
+    """`times`: start and end of the note before the place, and start of the one after it."""
+    began, end, start = times
+    held_beats = (end - began) / TICKS
     stops: list[Stop] = []
     points = weights["cut"]
     if start > end:
         stops.append(Stop.REST)
-        points -= weights["rest"] * min(1.0, rest_beats / weights["full-rest-beats"])
+        points -= weights["rest"] * min(1.0, (start - end) / TICKS / weights["full-rest-beats"])
     if held_beats >= weights["held-beats"]:
         stops.append(Stop.HELD)
         points -= weights["held"] * min(1.0, held_beats / weights["full-held-beats"])
-    if _between(end, start, bar_beats * TICKS):
+    if _between(end, start, bar):
         stops.append(Stop.BAR)
         points -= weights["bar"]
     elif _between(end, start, TICKS):
         stops.append(Stop.BEAT)
         points -= weights["beat"]
-    if event.sound.breath is not before.sound.breath:
+    if turns:
         stops.append(Stop.TURN)
         points -= weights["turn"]
     return Place(tuple(stops), round(max(0.0, points) * POINT))
