@@ -21,7 +21,6 @@ from reedwright.sheet.lettering import part_tree
 from reedwright.sheet.parted import Parted
 from reedwright.sheet.prepare import SIGNS_PER_LINE, Mark, Prepared, prepare
 from reedwright.sheet.svg import TEXT_WIDTH_MM, read_bars
-from reedwright.sheet.under import tab_size
 
 if TYPE_CHECKING:
     from verovio import toolkit
@@ -101,9 +100,8 @@ def _finished(musicxml: str, scale: float, bars_per_line: int | None) -> list[El
         )
     roots = [etree.fromstring(picture) for picture in pictures]
     for root, line in zip(roots, ready.lines, strict=True):
-        own = read_bars(root)
-        look = Look(line.title, TEXT_FONT, tab_size(own), ready.labels, line.number)
-        finish(root, own, marks, look)
+        look = Look(line.title, TEXT_FONT, ready.labels, line.number)
+        finish(root, read_bars(root), marks, look)
     return roots
 
 

@@ -56,14 +56,12 @@ class Look:
     Attributes:
         title: what a screen reader says the picture is.
         font: the font family of all text that is not a music sign.
-        tab_size: type size of the tab, from `tab_size`.
         labels: what the engraver's keys over the bars stand for.
         bar_number: printed over the clef; empty for none.
     """
 
     title: str
     font: str
-    tab_size: float
     labels: tuple[Label, ...] = ()
     bar_number: str = ""
 
@@ -86,7 +84,7 @@ def finish(
         _finish_chords(bars, width, points)
         for bar in bars:
             _draw_glides(bar, marks)
-        before, after = set_under(bars, marks, look.tab_size)
+        before, after = set_under(bars, marks)
         label_y = set_labels(bars, look.labels, width, points)
         for bar in bars:
             _order(bar)

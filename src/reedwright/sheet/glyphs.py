@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 
 REPLACEMENT = "\ufffd"  # the Unicode replacement character: a question mark in a lozenge
@@ -41,8 +41,13 @@ def text_width(text: str, size: float, *, bold: bool = False) -> float:
     Characters that are not `MEASURED` count as wide letters: the estimate errs on the long side.
     `bold` is the semibold that the sheet uses for what must catch the eye.
     """
+    return _thousandths(text, bold) * size / 1000
+
+
+@lru_cache(maxsize=4096)  # a sheet has few texts that differ: tab signs, chords, degrees
+def _thousandths(text: str, bold: bool) -> int:
     widths = _advances(bold)
-    return sum(widths.get(character, _WIDE) for character in text) * size / 1000
+    return sum(widths.get(character, _WIDE) for character in text)
 
 
 @cache

@@ -108,7 +108,7 @@ def staff_top(bar: Bar) -> float:
 
 def said(text: Element) -> str:
     """All characters of a text element."""
-    return "".join(str(part) for part in text.itertext())
+    return "".join(map(str, text.itertext()))
 
 
 def new_text(content: str, x: float, y: float, style: Mapping[str, str]) -> Element:

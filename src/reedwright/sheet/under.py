@@ -49,15 +49,24 @@ class _Placed:
         return near and abs(self.y - y) < _STEP * 0.75
 
 
-def tab_size(bars: Sequence[Bar]) -> float:
+@dataclass(frozen=True, slots=True)
+class _Lyric:
+    """What the engraver wrote under a column, and its baseline (y)."""
+
+    column: Column
+    text: Element
+    content: str
+    technique: bool
+    y: float
+
+
+def _tab_size(lyrics: Sequence[_Lyric]) -> float:
     """The type size at which no two tab signs of a line of music touch."""
-    rows: dict[str, list[tuple[float, float]]] = {}
-    for bar in bars:
-        for column in bar.columns:
-            for line, text in _lyrics(column):
-                if line != TECHNIQUE_LINE:
-                    width = text_width(_said(text), 1, bold=True)
-                    rows.setdefault(text.get("y", ""), []).append((column.x, width))
+    rows: dict[float, list[tuple[float, float]]] = {}
+    for one in lyrics:
+        if not one.technique:
+            width = text_width(one.content, 1, bold=True)
+            rows.setdefault(one.y, []).append((one.column.x, width))
     fitting = _TAB_SIZE
     for row in rows.values():
         for (x, width), (next_x, next_width) in pairwise(sorted(row)):
@@ -66,59 +75,48 @@ def tab_size(bars: Sequence[Bar]) -> float:
     return max(fitting, _SMALLEST_TAB)
 
 
-def _said(text: Element) -> str:
-    return said(text).replace(GUARD, "")
-
-
-def _lyrics(column: Column) -> Iterator[tuple[int, Element]]:
+def _lyrics(column: Column) -> Iterator[_Lyric]:
     for verse in children(column.group, "verse"):
+        technique = verse.get("data-n") == str(TECHNIQUE_LINE)
         for text in list(verse.iter(f"{SVG}text")):
-            yield int(verse.get("data-n") or 1), text
+            content = said(text).replace(GUARD, "")
+            yield _Lyric(column, text, content, technique, float(text.get("y", "0")))
 
 
-def set_under(
-    bars: Sequence[Bar], marks: Mapping[str, Sequence[Mark]], size: float
-) -> tuple[float, float]:
+def set_under(bars: Sequence[Bar], marks: Mapping[str, Sequence[Mark]]) -> tuple[float, float]:
     """Set everything under one line of music.
-
-    Args:
-        size: type size of the tab, from `tab_size`.
 
     Returns:
         The lowest baseline (y) before and after; 0 without any text.
     """
     placed: dict[int, list[_Placed]] = {}
-    waiting: list[tuple[Column, Element]] = []
-    lowest = 0.0
-    for column in (column for bar in bars for column in bar.columns):
-        for line, text in _lyrics(column):
-            lowest = max(lowest, float(text.get("y", "0")))
-            if line == TECHNIQUE_LINE:
-                waiting.append((column, text))
-            else:
-                tab = _set_tab(text, column.x, size)
-                placed.setdefault(id(column), []).append(tab)
-    for column, text in waiting:
-        _set_technique(column, text, placed)
+    lyrics = [lyric for bar in bars for column in bar.columns for lyric in _lyrics(column)]
+    size = _tab_size(lyrics)
+    style = {**_TAB, "font-size": f"{size:.4g}"}
+    lowest = max((lyric.y for lyric in lyrics), default=0.0)
+    for lyric in lyrics:
+        if not lyric.technique:
+            placed.setdefault(id(lyric.column), []).append(_set_tab(lyric, size, style))
+    for lyric in lyrics:
+        if lyric.technique:
+            _set_technique(lyric, placed)
     for bar in bars:
         _set_counts(bar, marks, placed)
     ends = [one.y for texts in placed.values() for one in texts]
     return lowest, max(ends, default=0.0)
 
 
-def _set_tab(text: Element, x: float, size: float) -> _Placed:
-    content, y = _said(text), float(text.get("y", "0"))
-    width = text_width(content, size, bold=True)
-    style = {**_TAB, "font-size": f"{size:.4g}"}
-    set_text(text, content, x, y, style)
-    return _Placed(x, y, width, tab=True)
+def _set_tab(tab: _Lyric, size: float, style: Mapping[str, str]) -> _Placed:
+    width = text_width(tab.content, size, bold=True)
+    set_text(tab.text, tab.content, tab.column.x, tab.y, style)
+    return _Placed(tab.column.x, tab.y, width, tab=True)
 
 
-def _set_technique(column: Column, text: Element, placed: dict[int, list[_Placed]]) -> None:
-    content = _said(text)
-    width = text_width(content, _SMALL_SIZE)
+def _set_technique(technique: _Lyric, placed: dict[int, list[_Placed]]) -> None:
+    column = technique.column
+    width = text_width(technique.content, _SMALL_SIZE)
     y = _free(column.x, _under(column, placed), width, placed)
-    set_text(text, content, column.x, y, _TECHNIQUE)
+    set_text(technique.text, technique.content, column.x, y, _TECHNIQUE)
     placed.setdefault(id(column), []).append(_Placed(column.x, y, width))
 
 
