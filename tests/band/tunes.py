@@ -2,6 +2,7 @@
 
 from fractions import Fraction
 
+from reedwright.tune.meter import parse_meter
 from reedwright.tune.place import Score, place
 from reedwright.tune.read import read_tune
 
@@ -35,7 +36,7 @@ def score(
 ) -> Score:
     """A placed tune; `more` header lines, `licks` and what a chorus places are as in a file."""
     bars = f"Form: {FORMS.get(form, form)}\n" if form else ""
-    beats = {"6/8": 2, "9/8": 3, "12/8": 4}.get(meter) or int(meter.split("/")[0])
+    beats = parse_meter(meter).beats
     first = " ".join(["2d", *["."] * (beats - 1)])
     text = (
         f"Title: Made by rule\nHarp: {harp}\nPosition: 2\nMeter: {meter}\nFeel: {feel}\n"

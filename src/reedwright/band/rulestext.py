@@ -142,9 +142,12 @@ class RulesText:
 
     def _place(self, path: Path, needle: str) -> Place:
         start = self._head(path)
-        at = self._text.find(needle, start)
-        at = at if at >= 0 else start
-        if at < 0 or not self._text:
+        sign = re.escape(needle)
+        key, text = rf"^[ \t]*[\"']?{sign}[\"']?[ \t]*=", rf"[\"']{sign}[\"']"
+        tries = (re.compile(form, re.MULTILINE).search(self._text, start) for form in (key, text))
+        found = next((match for match in tries if match), None)
+        at = found.start() if found else start
+        if not self._text:
             return Place(file=self._file)
         line = self._text.count("\n", 0, at) + 1
         return Place(line, at - self._text.rfind("\n", 0, at), self._file)

@@ -1,6 +1,7 @@
 """Which style a tune is played in: the one asked for, or the first one that fits it.
 
 Conventions: the tune's full tempo decides, so that every tempo of its ladder has one arrangement.
+A compound meter counts as swung: its triplets are what a shuffle is made of.
 """
 
 from __future__ import annotations
@@ -18,7 +19,7 @@ def style_of(tune: Tune, rules: Rules, asked: str = "") -> Style:
     if asked:
         return _named(rules, asked)
     tempo_bpm = tune.full_tempo_bpm
-    swing = not tune.meter.compound and tune.feel.ratio_at(tempo_bpm) > 1
+    swing = tune.meter.compound or tune.feel.ratio_at(tempo_bpm) > 1
     for style in rules.styles.values():
         if style.when.fits(
             compound=tune.meter.compound, swing=swing, minor=tune.minor, tempo_bpm=tempo_bpm
