@@ -17,6 +17,7 @@ from reedwright.breath.of_tune import flow_of
 from reedwright.breath.settings import default_lungs
 from reedwright.harp.note import Breath
 from reedwright.lesson.lines import spans_of
+from reedwright.lesson.pitches import pitches_of
 from reedwright.lesson.settings import LessonTable, lesson_table
 from reedwright.tune.events import Event
 from reedwright.tune.marks import Loudness
@@ -57,7 +58,7 @@ class Asking:
 
     def __init__(self, tune: Tune, table: LessonTable | None = None) -> None:
         self.table = table or lesson_table()
-        self._tune = tune
+        self._tune, self._pitches = tune, pitches_of(tune.harp)
         self._sounds: dict[int, tuple[Sound, _Asked]] = {}  # the sound is kept, so its id is its
         self._flows: dict[tuple[int, Loudness], float] = {}
         third = 0.0 if tune.meter.compound else self.table["rhythm"]["third"]
@@ -96,7 +97,7 @@ class Asking:
         """Difficulty of the hardest technique, 1 to 10; that of the whole ladder for a note the
         harp does not have, which the check tells as an error."""
         steps = ladder().techniques
-        if any(self._tune.harp.why_not(note) for note in sound.reeds):
+        if any(self._pitches.of(note) is None for note in sound.reeds):
             return max(step.difficulty for step in steps.values())
         asked = techniques_of(sound, self._tune.harp)
         return max((steps[name].difficulty for name in asked), default=1.0)

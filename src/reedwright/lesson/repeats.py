@@ -80,7 +80,11 @@ def repeats(units: Sequence[Unit], harp: Harp, bar_beats: int) -> tuple[Relation
 
     Near linear in the notes: see the bounds above. Errors: none.
     """
-    shapes = Shapes(harp, bar_beats)
+    return repeats_of(units, Shapes(harp, bar_beats))
+
+
+def repeats_of(units: Sequence[Unit], shapes: Shapes) -> tuple[Relation, ...]:
+    """The same, with shapes that other units of the tune have been made with."""
     index = _Index()
     found: list[Relation] = []
     for unit in units:

@@ -14,6 +14,7 @@ from itertools import pairwise
 
 from reedwright.harp.harp import Harp
 from reedwright.lesson.lines import spans_of
+from reedwright.lesson.pitches import pitches_of
 from reedwright.tune.events import Event
 from reedwright.tune.ticks import TICKS
 from reedwright.tune.values import Sound
@@ -51,7 +52,7 @@ class Shapes:
     """Makes shapes of the units of one tune: equal sounds get equal numbers."""
 
     def __init__(self, harp: Harp, bar_beats: int) -> None:
-        self._harp, self._bar = harp, bar_beats * TICKS
+        self._pitches, self._bar = pitches_of(harp), bar_beats * TICKS
         self._numbers: dict[object, int] = {}
         self._known: dict[int, tuple[int, int | None]] = {}  # by identity: the score holds them
 
@@ -80,10 +81,13 @@ class Shapes:
         if found is None:
             key = (sound.notes, sound.shake)
             number = self._numbers.setdefault(key, len(self._numbers))
-            missing = any(self._harp.why_not(note) for note in sound.reeds)
-            top = None if missing else max(map(self._harp.midi, sound.reeds))
-            found = self._known[id(sound)] = (number, top)
+            found = self._known[id(sound)] = (number, self._top(sound))
         return found
+
+    def _top(self, sound: Sound) -> int | None:
+        pitches = [self._pitches.of(note) for note in sound.reeds]
+        known = [pitch for pitch in pitches if pitch is not None]
+        return max(known) if len(known) == len(pitches) else None
 
     def _bars(
         self, starts: Sequence[int], tabs: Sequence[int], lengths: Sequence[int]

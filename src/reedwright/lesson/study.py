@@ -7,6 +7,7 @@ have their numbers in the same order as they stand in `cutting`.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 
 from reedwright.lesson.cuts import Cuts
 from reedwright.lesson.demands import Asking
@@ -15,8 +16,9 @@ from reedwright.lesson.ladder import TempoLadder, ladder_for
 from reedwright.lesson.lines import LickLine
 from reedwright.lesson.pieces import Cutting, Piece, cut_tune
 from reedwright.lesson.practice import Practice, practices
-from reedwright.lesson.repeats import Relation, repeats, units_of
+from reedwright.lesson.repeats import Relation, repeats_of, units_of
 from reedwright.lesson.settings import LessonTable, lesson_table
+from reedwright.lesson.shape import Shapes
 from reedwright.tune.findings import Finding
 from reedwright.tune.place import Score
 
@@ -77,6 +79,7 @@ def study(
     table = table or lesson_table()
     cutting = cut_tune(score, cuts, level=level, table=table)
     asking = Asking(score.tune, table)
+    shapes = Shapes(score.tune.harp, score.tune.meter.beats)
     whole = asking.of(score.events)
     full = score.tune.full_tempo_bpm
     return Study(
@@ -84,26 +87,30 @@ def study(
         cutting=cutting,
         difficulty=difficulty_at(whole, full, table),
         ladder=ladder_for(score.tune, whole, table),
-        licks=_licks(score, cutting, asking),
-        pieces=_pieces(score, cutting, asking),
+        licks=_licks(cutting, asking, shapes, full),
+        pieces=_pieces(cutting, asking, shapes, full),
     )
 
 
-def _licks(score: Score, cutting: Cutting, asking: Asking) -> tuple[LickStudy, ...]:
+def _licks(
+    cutting: Cutting, asking: Asking, shapes: Shapes, tempo_bpm: Fraction
+) -> tuple[LickStudy, ...]:
     lines = [line for line in cutting.lines if line.events]
-    found = repeats(units_of(lines), score.tune.harp, score.tune.meter.beats)
+    found = repeats_of(units_of(lines), shapes)
     by_lick = _by_later(found)
     return tuple(
-        LickStudy(line, _difficulty(line, score, asking), by_lick.get(line.slug, ()))
+        LickStudy(line, _difficulty(line, asking, tempo_bpm), by_lick.get(line.slug, ()))
         for line in lines
     )
 
 
-def _pieces(score: Score, cutting: Cutting, asking: Asking) -> tuple[PieceStudy, ...]:
+def _pieces(
+    cutting: Cutting, asking: Asking, shapes: Shapes, tempo_bpm: Fraction
+) -> tuple[PieceStudy, ...]:
     units = units_of(cutting.pieces)
-    found = repeats(units, score.tune.harp, score.tune.meter.beats)
+    found = repeats_of(units, shapes)
     by_piece = _by_later(found)
-    hard = [_difficulty(piece, score, asking) for piece in cutting.pieces]
+    hard = [_difficulty(piece, asking, tempo_bpm) for piece in cutting.pieces]
     numbers = [difficulty.number for difficulty in hard]
     work = practices(units, found, numbers, asking.table["fresh"])
     return tuple(
@@ -112,9 +119,8 @@ def _pieces(score: Score, cutting: Cutting, asking: Asking) -> tuple[PieceStudy,
     )
 
 
-def _difficulty(thing: LickLine | Piece, score: Score, asking: Asking) -> Difficulty:
-    demands = asking.of(thing.events)
-    return difficulty_at(demands, score.tune.full_tempo_bpm, asking.table)
+def _difficulty(thing: LickLine | Piece, asking: Asking, tempo_bpm: Fraction) -> Difficulty:
+    return difficulty_at(asking.of(thing.events), tempo_bpm, asking.table)
 
 
 def _by_later(relations: tuple[Relation, ...]) -> dict[str, tuple[Relation, ...]]:
