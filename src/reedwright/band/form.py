@@ -94,7 +94,9 @@ def _own_ending(score: Score, before: BandBar) -> Iterator[BandBar]:
                 leading = Chord((home.root + FIFTH) % 12, "7")
                 chords += ((Fraction(beats - beats // 2), leading),)
         start = before.start + number * beats
-        yield BandBar(before.chorus, before.bar + number, start, chords, ending=True, turn=True)
+        leads = number < ENDING_BARS
+        bar = before.bar + number
+        yield BandBar(before.chorus, bar, start, chords, ending=True, fill=leads, turn=leads)
 
 
 def home_chord(tune: Tune) -> Chord:
