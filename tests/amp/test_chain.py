@@ -108,5 +108,5 @@ def test_prepare_compiles_every_kernel() -> None:
     from reedwright.amp import kernels
 
     prepare()
-    for name in ("hands", "cascade", "upsample", "downsample", "shape", "tone", "load"):
+    for name in ("hands", "cascade", "upsample", "downsample", "shape", "tone", "load", "swing"):
         assert getattr(kernels, name).signatures, name

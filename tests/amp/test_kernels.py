@@ -56,12 +56,12 @@ def test_shape_is_the_mean_of_the_curve_between_two_values(bias: float) -> None:
     """The mean by numerical integration (scipy.quad) of x / sqrt(1 + x²), scaled as documented."""
     given = RNG.uniform(-5, 5, (4, 3))
     phases = given.copy()
-    shape(phases, np.array([1.0, 2.0, 0.5]), bias, resting(bias))
+    shape(phases, 3.0, np.array([1.0, 2.0, 0.5]), bias, resting(bias))
     before = bias
     slope = (1 + bias * bias) ** 1.5
     for n, drive in enumerate((1.0, 2.0, 0.5)):
         for p in range(4):
-            now = given[p, n] * drive + bias
+            now = 3 * given[p, n] * drive + bias
             mean = quad(lambda x: x / np.sqrt(1 + x * x), before, now)[0] / (now - before)
             wanted = (mean - bias / np.sqrt(1 + bias * bias)) * slope / drive
             assert phases[p, n] == pytest.approx(wanted, abs=1e-9)
@@ -70,10 +70,10 @@ def test_shape_is_the_mean_of_the_curve_between_two_values(bias: float) -> None:
 
 def test_shape_leaves_silence_silent_and_small_sounds_as_they_are() -> None:
     phases = np.zeros((8, 50))
-    shape(phases, np.full(50, 3.0), 0.2, resting(0.2))
+    shape(phases, 1.0, np.full(50, 3.0), 0.2, resting(0.2))
     assert np.abs(phases).max() < 1e-15
     phases = np.full((8, 50), 1e-6)
-    shape(phases, np.full(50, 1.0), 0.2, resting(0.2))
+    shape(phases, 1.0, np.full(50, 1.0), 0.2, resting(0.2))
     assert phases[1:] == pytest.approx(1e-6, rel=1e-4)
 
 

@@ -35,8 +35,8 @@ def gain_db(out: np.ndarray, given: np.ndarray) -> float:
 def test_closed_hands_raise_the_level_and_cut_treble(
     hz: float, least_db: float, most_db: float
 ) -> None:
-    closed = gain_db(Hands(RIG.cup)(sine(hz), np.zeros(RATE_HZ)), sine(hz))
-    open_ = gain_db(Hands(RIG.cup)(sine(hz), np.ones(RATE_HZ)), sine(hz))
+    closed = gain_db(Hands(RIG.cup)(sine(hz), np.zeros(RATE_HZ, np.float32)), sine(hz))
+    open_ = gain_db(Hands(RIG.cup)(sine(hz), np.ones(RATE_HZ, np.float32)), sine(hz))
     assert least_db < closed - open_ < most_db
 
 

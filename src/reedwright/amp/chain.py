@@ -56,17 +56,12 @@ def around(samples: Floats, rig: Rig) -> Floats:
     return in_space(with_echo(samples, rig.echo), rig.spring, rig.room)
 
 
-def blocks(dry: Sound, cup: Sound) -> Iterator[tuple[Floats, Floats]]:
+def blocks(dry: Sound, cup: Sound) -> Iterator[tuple[Sound, Sound]]:
     """The sound and the hands in blocks, longer by what oversampling is late."""
-    total = len(dry) + DELAY
-    for start in range(0, total, BLOCK):
-        size = min(BLOCK, total - start)
-        sound, hands = np.zeros(size), np.zeros(size)
-        there = max(0, min(size, len(dry) - start))
-        sound[:there] = dry[start : start + there]
-        np.clip(cup[start : start + there], 0.0, 1.0, out=hands[:there])
-        hands[there:] = np.clip(cup[-1], 0.0, 1.0)
-        yield np.clip(sound, -1.0, 1.0), hands
+    sound = np.concatenate([dry, np.zeros(DELAY)]).astype(np.float32)
+    hands = np.concatenate([cup, np.full(DELAY, cup[-1])]).astype(np.float32)
+    for start in range(0, len(sound), BLOCK):
+        yield sound[start : start + BLOCK], hands[start : start + BLOCK]
 
 
 def _driven(dry: Sound, cup: Sound, rig: Rig) -> Floats:

@@ -13,33 +13,35 @@ nothing to divide by zero.
 
 from __future__ import annotations
 
-from math import sqrt
+from math import cos, sin, sqrt
 
 import numpy as np
 
-from reedwright.amp.finite import Floats
+from reedwright.amp.finite import Floats, Sound
 from reedwright.kernels import kernel
 
 
 @kernel(fast=True)
 def hands(
-    samples: Floats, openness: Floats, cut: Floats, gain: Floats, pole: float, state: Floats
+    samples: Sound, openness: Sound, cut: Floats, gain: Floats, pole: float, state: Floats
 ) -> Floats:
-    """Hands that move: a gain and two low-pass poles.
+    """Hands that move: a gain and two low-pass poles. What goes beyond full scale, or beyond open
+    or closed, is held there.
 
     `cut` and `gain` hold the poles' coefficient and the gain on an even grid of openness from 0 to
     1; `pole` smooths the openness itself, so that a jump of the hands makes no click.
     """
-    out = np.empty_like(samples)
+    out = np.empty(len(samples))
     steps = len(cut) - 1
     held, first, second = state[0], state[1], state[2]
     for n in range(len(samples)):
-        held += pole * (openness[n] - held)
+        held += pole * (min(max(openness[n], 0.0), 1.0) - held)
         at = held * steps
         low = min(int(at), steps - 1)
         part = at - low
         a = cut[low] + part * (cut[low + 1] - cut[low])
-        first += a * (samples[n] * (gain[low] + part * (gain[low + 1] - gain[low])) - first)
+        x = min(max(samples[n], -1.0), 1.0)
+        first += a * (x * (gain[low] + part * (gain[low + 1] - gain[low])) - first)
         second += a * (first - second)
         out[n] = second
     state[0], state[1], state[2] = held, first, second
@@ -108,9 +110,9 @@ def downsample(phases: Floats, taps: Floats, past: Floats) -> Floats:
 
 
 @kernel(fast=True)
-def shape(phases: Floats, drive: Floats, bias: float, state: Floats) -> None:
-    """Round off, in place: the headroom is 1 / `drive` (one figure a plain sample). The slope at
-    rest stays 1, and silence stays at 0."""
+def shape(phases: Floats, gain: float, drive: Floats, bias: float, state: Floats) -> None:
+    """Amplify and round off, in place: the headroom is 1 / `drive` (one figure a plain sample).
+    The slope at rest is the gain, and silence stays at 0."""
     factor, size = phases.shape
     rest = bias / sqrt(1 + bias * bias)
     slope = (1 + bias * bias) ** 1.5
@@ -118,7 +120,7 @@ def shape(phases: Floats, drive: Floats, bias: float, state: Floats) -> None:
     roots = np.empty((factor, size))
     for p in range(factor):
         for n in range(size):
-            phases[p, n] = phases[p, n] * drive[n] + bias
+            phases[p, n] = phases[p, n] * (gain * drive[n]) + bias
             roots[p, n] = sqrt(1 + phases[p, n] * phases[p, n])
     before = np.empty((2, size))  # the last row, one plain sample earlier, is what row 0 follows
     before[0, 0], before[1, 0] = state[0], state[1]
@@ -152,6 +154,22 @@ def tone(phases: Floats, coefficients: Floats, state: Floats) -> None:
             dull += treble * (x - dull)
             phases[p, n] = x + bass_more * low + treble_more * (x - dull)
     state[0], state[1], state[2], state[3] = standing, passed, low, dull
+
+
+@kernel(fast=True)
+def swing(phases: Floats, depth: float, turn: float, state: Floats) -> None:
+    """Tremolo, in place: the gain goes from 1 down by `depth` and back, `turn` radians a plain
+    sample; `state` is a hand that goes round (cosine, sine)."""
+    factor, size = phases.shape
+    cos_turn, sin_turn = cos(turn), sin(turn)
+    x, y = state[0], state[1]
+    for n in range(size):
+        gain = 1 - depth * (0.5 - 0.5 * x)
+        for p in range(factor):
+            phases[p, n] *= gain
+        x, y = x * cos_turn - y * sin_turn, x * sin_turn + y * cos_turn
+    length = sqrt(x * x + y * y)  # rounding must not let it grow or shrink
+    state[0], state[1] = x / length, y / length
 
 
 @kernel(fast=True)

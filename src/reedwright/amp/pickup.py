@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 from scipy.signal import butter
 
-from reedwright.amp.finite import RATE_HZ, Floats
+from reedwright.amp.finite import RATE_HZ, Floats, Sound
 from reedwright.amp.kernels import cascade, hands
 from reedwright.amp.rig import FULL_SCALE_PA
 from reedwright.amp.values import Cup, Microphone
@@ -43,9 +43,11 @@ class Hands:
         self._gain = 10 ** (cup.closed_gain_db * (1 - openness) / 20)
         self._state = np.array([np.nan, 0.0, 0.0])
 
-    def __call__(self, samples: Floats, openness: Floats) -> Floats:
+    def __call__(self, samples: Sound, openness: Sound) -> Floats:
         if np.isnan(self._state[0]) and len(openness):
-            self._state[0] = openness[0]  # the hands are where they are when the sound begins
+            self._state[0] = min(
+                max(float(openness[0]), 0.0), 1.0
+            )  # the hands are where they are when the sound begins
         return hands(samples, openness, self._cut, self._gain, pole_of_time(HANDS_MS), self._state)
 
 

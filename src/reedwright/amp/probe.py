@@ -66,10 +66,10 @@ def _readings(rig: Rig, blow: Blow) -> Iterator[Reading]:
     size = round((SETTLE_S + MEASURE_S) * RATE_HZ)
     turns = np.arange(size) * NOTE_HZ / RATE_HZ
     lips = 10 ** (blow.level_dbfs / 20) * np.sqrt(2) * np.sin(2 * np.pi * turns)
-    openness = np.full(size, blow.openness)
+    sound, openness = lips.astype(np.float32), np.full(size, blow.openness, np.float32)
     spl_db = decibels(FULL_SCALE_PA / REFERENCE_PA)
     yield _reading("lips", lips, "dB SPL", spl_db)
-    cupped = Hands(rig.cup)(lips, openness)
+    cupped = Hands(rig.cup)(sound, openness)
     yield _reading("cup", cupped, "dB SPL", spl_db)
     volts = Capsule(rig.microphone)(cupped)
     yield _reading("microphone", volts, "dBV", 0.0)
@@ -83,7 +83,7 @@ def _readings(rig: Rig, blow: Blow) -> Iterator[Reading]:
     yield Reading(power.stage, power.level_db, power.unit, power.distortion_percent, watts)
     at_1_m_db = rated_db + 10 * log10(rig.power.power_w) + rig.speaker.sensitivity_db
     yield _reading("speaker", Cone(rig.speaker)(driven), "dB SPL at 1 m", at_1_m_db)
-    heard = amplified(lips.astype(np.float32), openness.astype(np.float32), rig)
+    heard = amplified(sound, openness, rig)
     yield _reading("recording", heard.astype(np.float64), "dBFS", 0.0)
 
 

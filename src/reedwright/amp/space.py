@@ -36,7 +36,9 @@ def in_space(samples: Floats, spring: Spring, room: Room) -> Floats:
     response = space_response(spring, room)
     if len(response) == 1 or not len(samples):
         return samples
-    return np.asarray(oaconvolve(samples, response)[: len(samples)])
+    # 32 bits: half the time, and an error 140 dB down
+    wet = oaconvolve(samples.astype(np.float32), response.astype(np.float32))
+    return np.asarray(wet[: len(samples)], dtype=np.float64)
 
 
 @cache

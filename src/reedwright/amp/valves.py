@@ -12,7 +12,7 @@ from __future__ import annotations
 import numpy as np
 
 from reedwright.amp.finite import RATE_HZ, Floats
-from reedwright.amp.kernels import load, shape, tone
+from reedwright.amp.kernels import load, shape, swing, tone
 from reedwright.amp.oversample import FACTOR
 from reedwright.amp.pickup import pole, pole_of_time
 from reedwright.amp.rig import amplitude
@@ -52,8 +52,8 @@ class PreampStage:
         )
 
     def __call__(self, phases: Floats) -> Floats:
-        phases *= self._gain
-        shape(phases, np.full(phases.shape[1], self._drive), self._bias, self._shape)
+        drive = np.full(phases.shape[1], self._drive)
+        shape(phases, self._gain, drive, self._bias, self._shape)
         tone(phases, self._coefficients, self._tone)
         return phases
 
@@ -61,26 +61,21 @@ class PreampStage:
 class PowerStage:
     """Volume, tremolo, rounding off with a supply that gives way."""
 
-    __slots__ = ("_at", "_bias", "_load", "_power", "_shape", "_tremolo", "_volume")
+    __slots__ = ("_bias", "_hand", "_load", "_power", "_shape", "_tremolo", "_volume")
 
     def __init__(self, power: Power, tremolo: Tremolo) -> None:
-        self._power, self._tremolo, self._at = power, tremolo, 0
+        self._power, self._tremolo = power, tremolo
         self._volume = amplitude(power.volume_db)
         self._bias = power.bias_percent / 100
         self._shape, self._load = resting(self._bias), np.zeros(1)
+        self._hand = np.array([1.0, 0.0])  # the tremolo begins at its top
 
     def __call__(self, phases: Floats) -> Floats:
-        phases *= self._volume
         if self._tremolo.depth_percent:
-            phases *= self._swing(phases.shape[1])
+            turn = 2 * np.pi * self._tremolo.rate_hz / RATE_HZ
+            swing(phases, self._tremolo.depth_percent / 100, turn, self._hand)
         volts, sag = self._power.headroom_v, self._power.sag_percent / 100
-        work = load(phases, volts, pole_of_time(self._power.sag_ms), self._load)
-        shape(phases, 1 / (volts * (1 - sag * work)), self._bias, self._shape)
+        pole_ = pole_of_time(self._power.sag_ms)
+        work = load(phases, volts / self._volume, pole_, self._load)
+        shape(phases, self._volume, 1 / (volts * (1 - sag * work)), self._bias, self._shape)
         return phases
-
-    def _swing(self, size: int) -> Floats:
-        """The tremolo's gain: 1 at the top, less by the depth at the bottom; begins at the top."""
-        turns = (np.arange(self._at, self._at + size) / RATE_HZ) * self._tremolo.rate_hz
-        self._at += size
-        depth = self._tremolo.depth_percent / 100
-        return np.asarray(1 - depth * (0.5 - 0.5 * np.cos(2 * np.pi * turns)))
