@@ -7,6 +7,7 @@ import os
 from argparse import Namespace
 from pathlib import Path
 
+from reedwright.cli.codes import FINE
 from reedwright.cli.parser import FILES, Parser, UsageError
 from reedwright.cli.terminal import Terminal
 from reedwright.errors import FileError
@@ -51,7 +52,7 @@ def run(args: Namespace, terminal: Terminal) -> int:
         terminal.data((text + "\n").encode("utf-8"))
     else:
         terminal.say("\n".join(page(rig)))
-    return 0
+    return FINE
 
 
 def _text(file: str) -> str:
@@ -69,4 +70,4 @@ def _copy(path: Path, terminal: Terminal) -> int:
         raise FileError(str(path), "is there already", "name another file")
     write_whole(path, default_text().encode("utf-8"))
     terminal.say(f"{path}: the default rig to change. Next: reedwright amp {path}")
-    return 0
+    return FINE

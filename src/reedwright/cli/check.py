@@ -8,6 +8,7 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from reedwright.cli.codes import FAULTY, FINE
 from reedwright.cli.parser import TUNES, Parser, UsageError
 from reedwright.cli.source import Source, read_source
 from reedwright.cli.terminal import Terminal
@@ -52,7 +53,7 @@ def run(args: Namespace, terminal: Terminal) -> int:
     else:
         text = report_text(report, source.lines, colour=terminal.colour)
         terminal.say(text.rstrip("\n"))
-    return 0 if report.ok else 1
+    return FINE if report.ok else FAULTY
 
 
 def report_of(source: Source, tempo_bpm: Fraction | None) -> Report:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from argparse import Action, Namespace
 from dataclasses import dataclass
 
+from reedwright.cli.codes import FINE
 from reedwright.cli.commands import COMMANDS
 from reedwright.cli.parser import Parser, parser_of
 from reedwright.cli.terminal import Terminal
@@ -54,7 +55,7 @@ def run(args: Namespace, terminal: Terminal) -> int:
 
     script = {"bash": shells.bash, "zsh": shells.zsh, "fish": shells.fish}[args.shell]
     terminal.data(script(specs()).encode("utf-8"))
-    return 0
+    return FINE
 
 
 def specs() -> tuple[Spec, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from reedwright.cli.codes import FAULTY
 from reedwright.cli.source import Source
 from reedwright.cli.terminal import Terminal
 from reedwright.tune.findings import Severity
@@ -21,4 +22,4 @@ def refuse(report: Report, source: Source, terminal: Terminal) -> int:
     text = report_text(errors, source.lines, colour=terminal.colour_of_errors)
     terminal.complain(text.rstrip("\n"))
     terminal.complain("No sheet was made: mend the errors first.")
-    return 1
+    return FAULTY

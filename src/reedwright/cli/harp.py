@@ -8,6 +8,7 @@ from argparse import Namespace
 from dataclasses import replace
 from pathlib import Path
 
+from reedwright.cli.codes import FINE
 from reedwright.cli.parser import FILES, Parser, UsageError
 from reedwright.cli.terminal import Terminal
 from reedwright.errors import one_line
@@ -81,7 +82,7 @@ def run(args: Namespace, terminal: Terminal) -> int:
     position = parse_position(args.position) if args.position else None
     if args.wanted and position is None:
         terminal.say(_harps_for(args))
-        return 0
+        return FINE
     harp = _harp(args, position)
     if args.svg:
         from reedwright.harp.chart_svg import chart_svg
@@ -94,7 +95,7 @@ def run(args: Namespace, terminal: Terminal) -> int:
         terminal.say(f"{one_line(args.svg)}: the chart of the harp {harp.name}")
     else:
         terminal.say(chart_text(harp, position, terminal.colour, terminal.width).rstrip("\n"))
-    return 0
+    return FINE
 
 
 def _harp(args: Namespace, position: int | None) -> Harp:

@@ -7,6 +7,7 @@ import os
 from argparse import Namespace
 from pathlib import Path
 
+from reedwright.cli.codes import FINE
 from reedwright.cli.parser import Parser
 from reedwright.cli.terminal import Terminal
 from reedwright.errors import FileError
@@ -54,7 +55,7 @@ def run(args: Namespace, terminal: Terminal) -> int:
         rows = [_row(technique) for technique in chosen]
         document = {"schema": SCHEMA, "levels": levels, "techniques": rows}
         terminal.data((json.dumps(document, indent=2, ensure_ascii=False) + "\n").encode("utf-8"))
-        return 0
+        return FINE
     for number, level in enumerate(levels):
         if number:
             terminal.say()
@@ -62,7 +63,7 @@ def run(args: Namespace, terminal: Terminal) -> int:
         for technique in sorted(chosen, key=lambda one: one.difficulty):
             if technique.level == level:
                 terminal.say(_line(technique, steps).rstrip())
-    return 0
+    return FINE
 
 
 def _copy(folder: Path, terminal: Terminal) -> int:
@@ -77,7 +78,7 @@ def _copy(folder: Path, terminal: Terminal) -> int:
     for name in EDITABLE:
         write_whole(folder / name, packaged_text(name).encode("utf-8"))
     terminal.say(f"{', '.join(EDITABLE)} in {folder}; to use them: {FOLDER_VARIABLE}={folder}")
-    return 0
+    return FINE
 
 
 def _row(technique: Technique) -> dict[str, object]:

@@ -16,7 +16,9 @@ def main(words: "list[str] | None" = None) -> int:
     try:
         from reedwright.cli.run import run
     except KeyboardInterrupt:  # Ctrl-C before there was anything to stop
-        return 130
+        from reedwright.cli.codes import STOPPED
+
+        return STOPPED
     return run(words)
 
 
@@ -29,4 +31,4 @@ def _version(out: "object") -> int:
         from reedwright.cli.run import unwritten
 
         return unwritten(error)
-    return 0
+    return 0  # codes.FINE, which would be one import more

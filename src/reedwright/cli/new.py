@@ -7,6 +7,7 @@ from argparse import Namespace
 from importlib.resources import files
 from pathlib import Path
 
+from reedwright.cli.codes import FINE
 from reedwright.cli.parser import FILES, Parser, UsageError
 from reedwright.cli.terminal import Terminal
 from reedwright.errors import FileError, one_line
@@ -48,7 +49,7 @@ def run(args: Namespace, terminal: Terminal) -> int:
     write_whole(path, starter(_title(args, path), harp).encode("utf-8"))
     name = one_line(str(path))
     terminal.say(f"{name}: twelve bars to change. Next: reedwright check {name}")
-    return 0
+    return FINE
 
 
 def starter(title: str, harp: str) -> str:

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from reedwright.cli.choosing import add_choices
+from reedwright.cli.codes import FINE
 from reedwright.cli.parser import FOLDERS, TUNES, Parser
 from reedwright.cli.terminal import Terminal
 from reedwright.errors import FileError, InputError, one_line
@@ -58,7 +59,7 @@ def run(args: Namespace, terminal: Terminal) -> int:
 
         return refuse(packed.report, read_source(args.tune), terminal)
     _tell(packed, folder, terminal)
-    return 0
+    return FINE
 
 
 def _explain(path: Path) -> None:

@@ -1,8 +1,6 @@
 """One run of the command line: find the command, run it, answer for whatever goes wrong.
 
-Exit codes: 0 no error; 1 the tune has errors (or is not tidy); 2 a file that cannot be read or
-written, or wrong words; 70 a fault of ours (EX_SOFTWARE of sysexits.h); 130 stopped by Ctrl-C and
-141 nobody reads on (128 + the signal, as shells report them).
+Exit codes: see `codes`.
 """
 
 from __future__ import annotations
@@ -15,13 +13,12 @@ from collections.abc import Sequence
 from importlib import import_module
 
 from reedwright import __version__
+from reedwright.cli.codes import FINE, OUR_FAULT, STOPPED, UNREAD, UNREADABLE
 from reedwright.cli.commands import COMMANDS
 from reedwright.cli.parser import UsageError, overview, parser_of, unknown
 from reedwright.cli.terminal import Terminal, silence
 from reedwright.errors import ReedwrightError, one_line
-
-FINE, FAULTY_TUNE, UNREADABLE, OUR_FAULT = 0, 1, 2, 70
-_STOPPED, _UNREAD = 130, 141
+from reedwright.files import reason
 
 
 def run(words: Sequence[str]) -> int:
@@ -30,7 +27,7 @@ def run(words: Sequence[str]) -> int:
     try:
         return _run(words, terminal)
     except KeyboardInterrupt:
-        return _STOPPED
+        return STOPPED
 
 
 def _run(words: Sequence[str], terminal: Terminal) -> int:
@@ -94,9 +91,8 @@ def _refuse_empty(command: str, args: Namespace) -> None:
 
 
 def _of_the_system(error: OSError) -> str:
-    what = (error.strerror or str(error)).lower()
     where = f" ({one_line(str(error.filename))})" if error.filename else ""
-    return f"reedwright: {what}{where}. Mend: check the space left and your rights."
+    return f"reedwright: {reason(error)}{where}. Mend: check the space left and your rights."
 
 
 def _apology(error: Exception, words: Sequence[str], terminal: Terminal) -> int:
@@ -122,4 +118,4 @@ def _apology(error: Exception, words: Sequence[str], terminal: Terminal) -> int:
 def _nobody_reads() -> int:
     """`reedwright … | head`: stop, and keep the interpreter from complaining at its end."""
     silence(sys.stdout)
-    return _UNREAD
+    return UNREAD

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from reedwright.cli.check import report_of, tempo_of
 from reedwright.cli.choosing import add_choices
+from reedwright.cli.codes import FINE
 from reedwright.cli.faulty import refuse
 from reedwright.cli.parser import FILES, TUNES, Parser, UsageError
 from reedwright.cli.source import read_source
@@ -74,7 +75,7 @@ def run(args: Namespace, terminal: Terminal) -> int:
         terminal.say(f"{one_line(str(path))}: written")
     for path in _later_pages(out, len(made)):
         terminal.say(f"{one_line(str(path))}: not of this sheet; left as it is")
-    return 0
+    return FINE
 
 
 def _page(out: Path, number: int) -> Path:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import shlex
 from argparse import Namespace
 
+from reedwright.cli.codes import FAULTY, FINE
 from reedwright.cli.parser import TUNES, Parser, UsageError
 from reedwright.cli.source import STDIN, FaultyTuneError, Source, read_source
 from reedwright.cli.terminal import Terminal
@@ -45,14 +46,14 @@ def run(args: Namespace, terminal: Terminal) -> int:
     pairs = [(source, tidied(source)) for source in sources]
     if not (args.write or args.check):
         terminal.data(pairs[0][1].encode("utf-8"))
-        return 0
+        return FINE
     untidy = [(source, text) for source, text in pairs if text != source.text]
     for source, text in untidy:
         if args.write:
             write_whole(source.path, text.encode("utf-8"))
         terminal.say(f"{one_line(str(source.path))}: {'tidied' if args.write else 'not tidy'}")
     _sum_up(args, len(pairs), [source for source, _ in untidy], terminal)
-    return 1 if args.check and untidy else 0
+    return FAULTY if args.check and untidy else FINE
 
 
 def tidied(source: Source) -> str:
