@@ -1,8 +1,8 @@
 """Hypothesis strategies for sounds and tunes, shared by every room above the tune room.
 
 `sounds` are any that can be written; `playable_sounds` are of one harp. `tunes_as_text` gives the
-`TuneText` of a tune that reads without a fault, `tunes_as_written` its text. Strategies for harps
-stand in `strategies_harp`.
+`TuneText` of a tune that reads without a fault, `tunes_as_written` its text, `placed_tunes` its
+score. Strategies for harps stand in `strategies_harp`.
 """
 
 from dataclasses import dataclass
@@ -12,11 +12,16 @@ from hypothesis import strategies as st
 
 from reedwright.harp.harp import Harp, harp_named
 from reedwright.harp.note import MAX_BEND, MAX_HOLES, TabNote
+from reedwright.lesson.cutting import CutLine
+from reedwright.lesson.settings import Size
 from reedwright.tune.form import form_names
 from reedwright.tune.header import KEYS
 from reedwright.tune.marks import MAX_RATE, RATED, Cup, Loudness, Manner, Mark, MarkKind
 from reedwright.tune.meter import Meter
+from reedwright.tune.place import Score, place
+from reedwright.tune.read import read_tune
 from reedwright.tune.techniques import ladder
+from reedwright.tune.ticks import TICKS
 from reedwright.tune.values import (
     Bar,
     Borrow,
@@ -244,3 +249,40 @@ def tunes_as_text(
 def tunes_as_written(notes: st.SearchStrategy[Sound] = sounds) -> st.SearchStrategy[str]:
     """The text of a tune that reads without a fault."""
     return tunes_as_text(notes).map(write_tune)
+
+
+def placed_tunes(notes: st.SearchStrategy[Sound] = sounds) -> st.SearchStrategy[Score]:
+    """A tune that reads without a fault, placed; its licks may overlap and leave gaps."""
+    return tunes_as_written(notes).map(lambda text: place(read_tune(text)))
+
+
+sizes = st.builds(
+    lambda notes, more, beats, longer: Size(notes, notes + more, beats, beats + longer),
+    st.integers(1, 6),
+    st.integers(0, 4),
+    st.integers(1, 6),
+    st.integers(0, 6),
+)
+
+
+@st.composite
+def cut_lines(draw: st.DrawFn, most_notes: int = 12) -> CutLine:
+    """A line of notes to cut into pieces, perhaps with places the teacher names."""
+    notes = draw(st.integers(0, most_notes))
+    lengths = draw(st.lists(st.integers(1, 8), min_size=notes, max_size=notes))
+    rests = draw(st.lists(st.sampled_from([0, 0, 0, 1, 4]), min_size=notes, max_size=notes))
+    starts, at = list[int](), 0
+    for length, rest in zip(lengths, rests, strict=True):
+        starts.append(at + rest * TICKS // 4)
+        at = starts[-1] + length * TICKS // 4
+    ends = [start + length * TICKS // 4 for start, length in zip(starts, lengths, strict=True)]
+    inner = max(0, notes - 1)
+    costs = draw(
+        st.lists(st.integers(0, 12).map(lambda c: c * 500), min_size=inner, max_size=inner)
+    )
+    places = st.frozensets(st.integers(1, max(1, inner)), max_size=3)
+    return (
+        CutLine(starts, ends, costs, draw(places), draw(places))
+        if inner
+        else CutLine(starts, ends, costs)
+    )

@@ -1,0 +1,1 @@
+"""Tests of the lesson room, one module for each of its modules."""
