@@ -3,8 +3,8 @@
 Conventions: the filter passes up to PASS_HZ and stops from the half of the plain rate on, so that
 what the bent stages make above is gone before the rate goes down, and no image of the sound comes
 up. Both ways together are late by DELAY plain samples exactly; the chain takes them off. Why
-eight times: at the stated maximum drive four times leave aliases of a 3 kHz tone at about -70 dB,
-eight times below -80 dB (tests/outside/test_amp_aliasing.py).
+eight times: at the stated maximum drive four times leave aliases of a 3 kHz tone at -72 dB,
+eight times at -92 dB (tests/outside/test_amp_aliasing.py).
 """
 
 from __future__ import annotations
