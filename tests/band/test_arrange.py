@@ -153,6 +153,12 @@ def test_a_style_may_be_asked_for() -> None:
     assert (made.style, made.keys) == ("rumba", Keys.PIANO)
 
 
+def test_a_tune_may_name_its_style_and_an_option_overrules_it() -> None:
+    tune = score(more="Band: rumba")
+    assert arrange(tune).style == "rumba"
+    assert arrange(tune, options=Options(style="train")).style == "train"
+
+
 def test_an_unknown_style_is_one_clear_error() -> None:
     with pytest.raises(SettingError) as caught:
         arrange(score(), options=Options(style="rhumba"))

@@ -1,6 +1,7 @@
 """Single header values."""
 
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -9,9 +10,11 @@ from hypothesis import strategies as st
 from reedwright.errors import InputError, Problem, TuneError
 from reedwright.harp.note import Breath
 from reedwright.harp.tuning import tuning_named
+from reedwright.tables import FOLDER_VARIABLE
 from reedwright.tune.headervalues import (
     MAX_TEMPOS,
     Settings,
+    parse_band,
     parse_count_in,
     parse_hertz,
     parse_key,
@@ -24,7 +27,7 @@ from reedwright.tune.headervalues import (
 
 READERS = (
     parse_key, parse_tempos, parse_hertz, parse_count_in, parse_notation, parse_techniques,
-    parse_settings,
+    parse_settings, parse_band,
 )  # fmt: skip
 
 
@@ -103,6 +106,19 @@ def test_techniques_by_id_name_or_tab() -> None:
         "unknown technique 'flying'",
         "unknown technique 'whistling'",
     ]
+
+
+def test_a_style_of_the_band_is_one_of_the_rules(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert parse_band("Rumba") == "rumba"
+    with pytest.raises(TuneError, match="did you mean rumba"):
+        parse_band("rhumba")
+    monkeypatch.setenv(FOLDER_VARIABLE, str(tmp_path))
+    (tmp_path / "band.toml").write_text("[style.ferry]\n[[style.ferry.groove]]\n[ style.'raft' ]\n")
+    assert [parse_band(name) for name in ("ferry", "raft")] == ["ferry", "raft"]
+    with pytest.raises(TuneError, match=r"Styles are ferry, raft\."):
+        parse_band("rumba")
 
 
 def test_one_reed_changed_moves_to_the_nearest_such_note() -> None:

@@ -32,7 +32,7 @@ def arrange(
     options = options or Options()
     rules = rules or usual_rules()
     tune = score.tune
-    style = style_of(tune, rules, options.style)
+    style = style_of(tune, rules, options.style or tune.band)
     session = Session(tune, rules, style, seed, options)
     bars = bars_of(score, options, rules.phrase)
     bass, voicings = Bass(session, bars), Voicings(rules, tune.key, minor=tune.minor)

@@ -94,9 +94,9 @@ class Break:
 class Options:
     """What a teacher asks of the band.
 
-    `style`: a style's name, chosen from the tune when empty. `alike`: every chorus the same.
-    `ending`: bars after the last chorus; without it the band stops with the form. `stop`: chorus
-    and bar on whose first beat the band ends, whatever comes after it in the tune.
+    `style`: a style's name; when empty, the one the tune names or the first that fits it. `alike`:
+    every chorus the same. `ending`: bars after the last chorus; without it the band stops with the
+    form. `stop`: chorus and bar on whose first beat the band ends, whatever comes after it.
     """
 
     style: str = ""

@@ -18,6 +18,7 @@ from reedwright.tune.form import Form, parse_form
 from reedwright.tune.headervalues import (
     Judge,
     Settings,
+    parse_band,
     parse_count_in,
     parse_hertz,
     parse_key,
@@ -35,6 +36,7 @@ from reedwright.tune.values import Header, TuneText
 KEYS = (
     "Title", "By", "School", "Rights", "Harp", "Tuning", "Temperament", "A4", "Position", "Key",
     "Meter", "Feel", "Tempo", "Count-in", "Form", "Student", "Can", "Not yet", "Tab", "Lungs",
+    "Band",
 )  # fmt: skip
 MAX_TITLE = 200
 """Characters of a title, a name or a notice of rights; two lines of a sheet."""
@@ -236,6 +238,9 @@ class HeaderReader:
 
     def count_in(self) -> int:
         return self.value("Count-in", parse_count_in, 1)
+
+    def band(self) -> str:
+        return self.value("Band", parse_band, "")
 
     def signed(self) -> bool:
         return self.value("Tab", parse_notation, False)

@@ -15,7 +15,9 @@ from reedwright.errors import InputError, Problem, TuneError
 from reedwright.harp.note import Breath
 from reedwright.harp.pitch import pitch_class, shown
 from reedwright.harp.tuning import Tuning
+from reedwright.tables import table_text
 from reedwright.tune.meter import TEMPO_LIMITS_BPM
+from reedwright.tune.reading import nearest
 from reedwright.tune.techniques import ladder
 
 MAX_TEMPOS = 12
@@ -122,6 +124,22 @@ def parse_techniques(text: str) -> frozenset[str]:
     if problems:
         raise TuneError(tuple(problems))
     return frozenset(found)
+
+
+def parse_band(text: str) -> str:
+    """A style of the band, one of those its rules name. Errors: TuneError."""
+    rules, _ = table_text("band.toml")
+    styles = re.findall(r"^[ \t]*\[[ \t]*style\.[\"']?([^\"'\]\s.]+)", rules, re.MULTILINE)
+    names = list(dict.fromkeys(styles))
+    plain = text.lower()
+    if plain in names or not names:  # faults of the rules themselves are told where they are used
+        return plain
+    close = nearest(plain, names)
+    raise _bad(
+        f"unknown style of the band {shown(text)}",
+        f"Styles are {', '.join(names)}",
+        f"did you mean {close}?" if close else "write one of them, or leave the line out",
+    )
 
 
 def parse_settings(text: str, judge: Judge = lambda _: ()) -> Settings:

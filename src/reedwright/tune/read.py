@@ -113,6 +113,7 @@ def _read(lines: list[str], reading: Reading, neighbour: Neighbour, judge: Judge
         count_in_bars=header.count_in(),
         signed=header.signed(),
         lungs=header.lungs(),
+        band=header.band(),
         lines=header.lines,
         said_minor=home.minor,
     )

@@ -26,7 +26,8 @@ class Tune:
 
     `abilities` are ids of techniques the student has (all of them where no student is named);
     `lungs` are settings of the breath room as written, in words; `said_minor` is what the header
-    says of the mode, None for nothing.
+    says of the mode, None for nothing. `band` is the style of the backing, empty where the band
+    chooses.
     """
 
     title: str
@@ -48,6 +49,7 @@ class Tune:
     lungs: tuple[tuple[str, str], ...] = ()
     lines: dict[str, int] = field(default_factory=dict, compare=False)
     said_minor: bool | None = None
+    band: str = ""
 
     @property
     def key(self) -> int:
