@@ -10,17 +10,16 @@ the font, so that text copied from the PDF says "♩ = 96" and not a private-use
 
 from __future__ import annotations
 
-import atexit
 import base64
 import io
 import re
-import shutil
-import tempfile
+import time
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
 
 from reedwright.errors import SheetError
+from reedwright.sheet.scratch import scratch_folder, sweep
 
 MUSIC_FONT = "Leipzig"
 TEXT_FONT = "Libertinus Serif"  # carried inside typst
@@ -89,7 +88,7 @@ def _second_names(cmap: dict[int, str], *, wide: bool) -> dict[int, str]:
 @cache
 def font_folder() -> Path:
     """A private folder holding the music font as a file; removed when the process ends."""
-    folder = Path(tempfile.mkdtemp(prefix="reedwright-fonts-"))
-    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    sweep(time.time())
+    folder = scratch_folder("fonts")
     (folder / f"{MUSIC_FONT}.ttf").write_bytes(music_font())
     return folder

@@ -7,11 +7,8 @@ same document gives the same bytes in every process. The compiler is shared and 
 
 from __future__ import annotations
 
-import atexit
 import json
 import re
-import shutil
-import tempfile
 import threading
 from collections.abc import Sequence
 from functools import cache
@@ -23,6 +20,7 @@ from reedwright.sheet.document import ChartRow, SheetDocument
 from reedwright.sheet.fonts import font_folder
 from reedwright.sheet.glyphs import printable, text_width
 from reedwright.sheet.parted import Parted
+from reedwright.sheet.scratch import scratch_folder
 
 if TYPE_CHECKING:
     from typst import Compiler
@@ -180,7 +178,6 @@ def _template() -> bytes:
 def _compiler() -> Compiler:
     import typst
 
-    root = tempfile.mkdtemp(prefix="reedwright-sheet-")
-    atexit.register(shutil.rmtree, root, ignore_errors=True)
+    root = str(scratch_folder("sheet"))
     fonts = typst.Fonts(include_system_fonts=False, font_paths=[str(font_folder())])
     return typst.Compiler(root=root, font_paths=fonts, package_path=root, package_cache_path=root)
