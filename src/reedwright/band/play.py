@@ -9,22 +9,26 @@ the store of notes made (`instruments.note`).
 
 from __future__ import annotations
 
+from functools import cache
 from math import ceil
 
 import numpy as np
 from numpy.typing import NDArray
 
 from reedwright.band.instruments.drums import pieces
-from reedwright.band.instruments.kernels import add_note
-from reedwright.band.instruments.note import DRUMS, NOTES, Notes, place_of
+from reedwright.band.instruments.kernels import add_note, add_release
+from reedwright.band.instruments.note import NOTES, Notes, place_of
 from reedwright.band.instruments.room import TAIL_S
-from reedwright.band.instruments.values import RATE_HZ, NoteKey
-from reedwright.band.strokes import strokes
+from reedwright.band.instruments.values import RATE_HZ, RINGS_OUT
+from reedwright.band.strokes import Stroke, strokes
 from reedwright.band.values import Arrangement, Part
 from reedwright.errors import ReedwrightError
 from reedwright.performance.values import Performance
 
 Samples = NDArray[np.float32]
+
+LINGERS_S = 0.28
+"""The room after a note that is let go: its tail once the early reflections are gone."""
 
 RING_S = 2.5
 """After the last bar a crash or a last chord fades; by then it is 40 dB down (see docs)."""
@@ -83,17 +87,42 @@ def _stem(
     mix = np.zeros((last - first, 2), np.float32)
     for stroke in strokes(arrangement, performance, part, human=human):
         start = round(stroke.played_s * RATE_HZ)
-        if start < last and start + _longest(stroke.key) > first:
-            add_note(mix, notes.note(stroke.key), start - first, stroke.gain)
+        if start < last and start + _longest(stroke) > first:
+            add_stroke(mix, stroke, start - first, notes)
     if not np.isfinite(mix.sum()):  # one number that is none makes the sum none
         raise ReedwrightError(f"Band: the sound of the {part.value} holds a number that is none.")
     return mix
 
 
-def _longest(key: NoteKey) -> int:
+def add_stroke(mix: Samples, stroke: Stroke, start: int, notes: Notes = NOTES) -> None:
+    """Add a stroke that begins at a sample of a mix (or before it): its note, then its end."""
+    note = notes.note(stroke.key)
+    if stroke.length_s == RINGS_OUT:
+        add_note(mix, note.heard, start, stroke.gain)
+        return
+    length = min(len(note.heard), round(stroke.length_s * RATE_HZ))
+    add_note(mix, note.heard[:length], start, stroke.gain)
+    end, wet = note.heard[length:], note.wet[length:]
+    fades = _fades(place_of(stroke.key.instrument).release_s)
+    add_release(mix, end, wet, start + length, stroke.gain, fades)
+
+
+@cache
+def _fades(release_s: float) -> Samples:
+    """How a note that is let go fades (half a cosine, squared), and what its room adds to that:
+    it falls by 60 dB in LINGERS_S."""
+    release = np.arange(int(release_s * RATE_HZ)) / (release_s * RATE_HZ)
+    linger = np.arange(int(LINGERS_S * RATE_HZ)) / (LINGERS_S * RATE_HZ)
+    held, room = (np.zeros(max(release.size, linger.size)) for _ in range(2))
+    held[: release.size] = np.cos(release * np.pi / 2) ** 2
+    room[: linger.size] = 10 ** (-3 * linger) * (1 - linger)
+    return np.stack([held, np.maximum(0.0, room - held)], axis=1).astype(np.float32)
+
+
+def _longest(stroke: Stroke) -> int:
     """Samples after which a sound is over for certain."""
-    if key.instrument == DRUMS:
-        length_s = pieces()[key.midi].ring_s
+    if stroke.length_s == RINGS_OUT:
+        length_s = pieces()[stroke.key.midi].ring_s
     else:
-        length_s = key.length_s + place_of(key.instrument).release_s
+        length_s = stroke.length_s + place_of(stroke.key.instrument).release_s
     return int((length_s + TAIL_S) * RATE_HZ) + 2

@@ -22,10 +22,9 @@ from numpy.typing import NDArray
 
 from reedwright.band import soundfontworker as worker
 from reedwright.band.instruments.filters import k_weighted
-from reedwright.band.instruments.kernels import add_note
-from reedwright.band.instruments.note import DRUMS, NOTES, place_of
-from reedwright.band.instruments.values import RATE_HZ, NoteKey, layer_of, length_steps
-from reedwright.band.play import track_samples
+from reedwright.band.instruments.note import DRUMS, place_of
+from reedwright.band.instruments.values import RATE_HZ, RINGS_OUT, NoteKey, layer_of, seconds_for
+from reedwright.band.play import add_stroke, track_samples
 from reedwright.band.strokes import Stroke, instrument_of, strokes
 from reedwright.band.values import Arrangement, Part
 from reedwright.errors import FileError, Problem, ReedwrightError, SettingError, one_line
@@ -159,17 +158,20 @@ def _gain(heard: Samples, instrument: str) -> np.float32:
 def _own(instrument: str) -> Samples:
     mix = np.zeros((REFERENCE_SAMPLES, 2), np.float32)
     for stroke in reference(instrument):
-        add_note(mix, NOTES.note(stroke.key), round(stroke.played_s * RATE_HZ), stroke.gain)
+        add_stroke(mix, stroke, round(stroke.played_s * RATE_HZ))
     return mix
 
 
 def reference(instrument: str) -> list[Stroke]:
     """The notes by which a font's level is set, one after another."""
     layer = layer_of(REFERENCE_VELOCITY)
-    length = 0 if instrument == DRUMS else length_steps(0.8 * REFERENCE_S)
+    length_s = RINGS_OUT if instrument == DRUMS else 0.8 * REFERENCE_S
+    seconds = 0 if instrument == DRUMS else seconds_for(length_s)
+    keys = [
+        NoteKey(instrument, midi, layer, 0, seconds) for midi in place_of(instrument).references
+    ]
     return [
-        Stroke(NoteKey(instrument, midi, layer, 0, length), at * REFERENCE_S, REFERENCE_VELOCITY)
-        for at, midi in enumerate(place_of(instrument).references)
+        Stroke(key, at * REFERENCE_S, REFERENCE_VELOCITY, length_s) for at, key in enumerate(keys)
     ]
 
 
@@ -205,7 +207,7 @@ def font_events(made: list[Stroke], samples: int) -> list[tuple[int, int, int]]:
     last: dict[int, int] = defaultdict(lambda: samples)
     for stroke in sorted(made, key=lambda stroke: stroke.played_s, reverse=True):
         key = stroke.key.midi
-        length_s = STROKE_S if stroke.key.instrument == DRUMS else stroke.key.length_s
+        length_s = STROKE_S if stroke.key.instrument == DRUMS else stroke.length_s
         start = round(stroke.played_s * RATE_HZ)
         end = min(start + max(1, round(length_s * RATE_HZ)), last[key])
         if start >= end:

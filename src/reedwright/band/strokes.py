@@ -1,7 +1,7 @@
 """From the notes of a part to strokes: which sound, when, how loud, and when it is cut.
 
 Conventions: seconds from the first sample of the count-in. Lengths come from the exact times, so
-that notes alike share one rendering; only the onset has human timing. A bass has one string at a
+only the onset has human timing. A bass has one string at a
 time and a guitar one chord: what still sounds ends when the next begins. A key of the keyboard ends
 where it is struck again. The hat's strokes silence one another; all other drums ring out. A chord
 of the guitar is strummed, low to high on the beat and high to low off it (common practice). Two
@@ -22,10 +22,11 @@ from reedwright.band.instruments.note import DRUMS
 from reedwright.band.instruments.organ import angle_of, organ_kind
 from reedwright.band.instruments.seeds import pick
 from reedwright.band.instruments.values import (
+    RINGS_OUT,
     NoteKey,
     layer_of,
-    length_steps,
     loudness,
+    seconds_for,
     table,
 )
 from reedwright.band.timing import TimedNote, timed_notes
@@ -33,8 +34,11 @@ from reedwright.band.values import Arrangement, Keys, Part
 from reedwright.errors import Problem, SettingError
 from reedwright.performance.values import Performance
 
-VARIANTS = {Part.DRUMS: 4, Part.BASS: 3, Part.GUITAR: 3, Part.KEYS: 2}
+VARIANTS = {Part.DRUMS: 3, Part.BASS: 2, Part.GUITAR: 2, Part.KEYS: 2}
 """How many strokes of a kind differ before one comes again."""
+
+ORGAN_LAYER = 0
+"""An organ's tone does not depend on how hard a key is struck."""
 
 STRUM_S = 0.005
 """From string to string of a strummed chord (from memory: a quick stroke)."""
@@ -42,16 +46,18 @@ STRUM_S = 0.005
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
-    """A sound of an instrument, when it begins and how hard it is struck."""
+    """A sound of an instrument, when it begins, how hard it is struck and when it is let go."""
 
     key: NoteKey
     played_s: float
     velocity: float
+    length_s: float = RINGS_OUT
+    level_db: float = 0.0
 
     @property
     def gain(self) -> float:
         """Of its note in the mix."""
-        return loudness(self.velocity)
+        return float(loudness(self.velocity) * 10 ** (self.level_db / 20))
 
     @property
     def midi_velocity(self) -> int:
@@ -76,7 +82,7 @@ def strokes(
     instrument = instrument_of(arrangement, part)
     if part is Part.DRUMS:
         _check_kit(notes)
-    stops = _stops(notes, part)
+    stops, level_db = _stops(notes, part), balance_db(arrangement.style, part)
     seen: dict[tuple[int, int, int], int] = defaultdict(int)
     for timed, late_s in zip(notes, _strums(notes, part), strict=True):
         note = timed.note
@@ -87,11 +93,17 @@ def strokes(
         seen[place] += 1
         if instrument == "organ":
             variant = angle_of(timed.onset_s, organ_kind(instrument))
-        layer, length = layer_of(note.velocity), length_steps(length_s)
+        layer = ORGAN_LAYER if instrument == "organ" else layer_of(note.velocity)
         if part is Part.DRUMS:
-            length = _drum_length(timed, stops)
-        key = NoteKey(instrument, note.midi, layer, variant, length)
-        yield Stroke(key, timed.played_s + late_s, note.velocity)
+            length_s = _drum_length_s(timed, stops)
+        seconds = 0 if length_s == RINGS_OUT else seconds_for(length_s)
+        key = NoteKey(instrument, note.midi, layer, variant, seconds)
+        yield Stroke(key, timed.played_s + late_s, note.velocity, length_s, level_db)
+
+
+def balance_db(style: str, part: Part) -> float:
+    """By how much a part is louder in a style."""
+    return float(table()["balance"].get(style, {}).get(part.value, 0.0))
 
 
 def _check_kit(notes: list[TimedNote]) -> None:
@@ -107,13 +119,11 @@ def _check_kit(notes: list[TimedNote]) -> None:
         )
 
 
-def _drum_length(timed: TimedNote, stops: _Stops) -> int:
-    """0 rings out; a hat is cut by the next stroke of the hat."""
-    after_s = stops.after(timed)
+def _drum_length_s(timed: TimedNote, stops: _Stops) -> float:
+    """Drums ring out; a hat is cut by the next stroke of the hat."""
+    length_s = stops.after(timed) - timed.onset_s
     piece = pieces()[timed.note.midi]
-    if not piece.choke or after_s - timed.onset_s >= piece.ring_s:
-        return 0
-    return length_steps(after_s - timed.onset_s)
+    return length_s if piece.choke and length_s < piece.ring_s else RINGS_OUT
 
 
 class _Stops:

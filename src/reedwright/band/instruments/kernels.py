@@ -99,7 +99,8 @@ def rotor(
 @kernel(fast=True)
 def add_note(mix: Samples, note: Samples, start: int, gain: float) -> None:
     """Add a note times a gain into a mix; what lies outside the mix is left out. Both stand whole
-    in memory, so that left and right are added as one row."""
+    in memory, so that left and right are added as one row.
+    """
     first = 2 * max(0, -start)
     last = 2 * min(note.shape[0], mix.shape[0] - start)
     scale = np.float32(gain)
@@ -107,3 +108,19 @@ def add_note(mix: Samples, note: Samples, start: int, gain: float) -> None:
     ahead = 2 * start
     for n in range(first, last):
         here[ahead + n] += scale * heard[n]
+
+
+@kernel(fast=True)
+def add_release(
+    mix: Samples, note: Samples, wet: Samples, start: int, gain: float, fades: Samples
+) -> None:
+    """Add the end of a note that is let go, as `fades` say: of the note and of its room alone.
+
+    `note` and `wet` (one row for both ears) from where it is let go; `fades`: (samples, 2).
+    """
+    last = min(note.shape[0], mix.shape[0] - start, fades.shape[0])
+    scale = np.float32(gain)
+    for n in range(max(0, -start), last):
+        held, room = scale * fades[n, 0], scale * fades[n, 1] * wet[n]
+        mix[start + n, 0] += held * note[n, 0] + room
+        mix[start + n, 1] += held * note[n, 1] + room

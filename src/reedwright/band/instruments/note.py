@@ -1,9 +1,9 @@
-"""A finished note: played, let go, set to its level, placed in the room.
+"""A finished note: played, set to its level, placed in the room, let go when it is mixed.
 
-Conventions: float32 (samples, 2) at 48 kHz, full velocity of its layer; the mix multiplies it by
-the velocity's loudness. An instrument's loudest WINDOW_S of sound stands at `level_db` below full
-scale (RMS), whatever its pitch. Notes are kept by their key, the least recently used are given up
-above KEPT_BYTES: a note that comes back is made again, the same to the bit.
+Conventions: float32 (samples, 2) at 48 kHz, at full velocity; the mix multiplies it by the
+velocity's loudness. The loudest WINDOW_S of its beginning stand at the instrument's `level_db`
+below full scale (RMS), whatever its pitch. Notes are kept by their key, the least recently used are
+given up above KEPT_BYTES: a note that comes back is made again, the same to the bit.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ from reedwright.band.instruments.piano import struck_strings
 from reedwright.band.instruments.room import roomy
 from reedwright.band.instruments.seeds import Wave, share
 from reedwright.band.instruments.strings import plucked
-from reedwright.band.instruments.values import LONGEST_S, RATE_HZ, NoteKey, table
+from reedwright.band.instruments.values import LENGTHS_S, RATE_HZ, NoteKey, table
 from reedwright.errors import ReedwrightError
 
 Samples = NDArray[np.float32]
@@ -36,11 +36,14 @@ WINDOW_S = 0.05
 ONSET_S = 0.25
 """… of its beginning, so that a long note is no softer than a short one."""
 
+END_S = 0.03
+"""How the end of a note is faded that nobody lets go."""
+
 SILENCE = 10 ** (-76 / 20)
 """What stays below this for good is cut away: 46 dB under the quietest part."""
 
-KEPT_BYTES = 160_000_000
-"""Two minutes of notes and more: all that a tune of one tempo needs."""
+KEPT_BYTES = 220_000_000
+"""Five minutes of notes: all that a tune needs (measured: 40 to 150 MB)."""
 
 UNEVEN_DB = 0.6
 """No player strikes twice the same: how much a variant is louder or softer (from memory)."""
@@ -76,35 +79,55 @@ def player_of(instrument: str) -> Callable[[NoteKey, int], Wave]:
     return next(play for kind, play in kinds.items() if instrument in table()[kind])
 
 
-def note_in_room(key: NoteKey) -> Samples:
+@dataclass(frozen=True, slots=True)
+class Note:
+    """`heard`: (samples, 2), the room with it; `wet`: (samples,), the room alone, both ears as
+    one, which lingers when the note is let go; empty where a note rings out.
+    """
+
+    heard: Samples
+    wet: Samples
+
+    @property
+    def nbytes(self) -> int:
+        return self.heard.nbytes + self.wet.nbytes
+
+
+def note_in_room(key: NoteKey) -> Note:
     """A note made new. Errors: ReedwrightError if an instrument gives numbers that are none."""
     place = place_of(key.instrument)
-    dry = _let_go(player_of(key.instrument)(key, _samples(key, place)), place)
+    dry = _softened(player_of(key.instrument)(key, _samples(key)), place)
     wave = dry if dry.ndim == 1 else dry.mean(axis=1)
-    heard = roomy(wave * 10 ** (place.send_db / 20))
+    wet = roomy(wave * 10 ** (place.send_db / 20))
+    heard = wet.copy()
     heard[: dry.shape[0]] += _placed(dry, key, place)
-    if not np.isfinite(heard).all():
+    gain = _gain(heard, key, place)
+    if not np.isfinite(gain) or not np.isfinite(heard.sum()):
         raise ReedwrightError(f"Band: {key.instrument} made a number that is none, note {key}.")
-    return _trimmed(heard * _gain(heard, key, place)).astype(np.float32)
+    heard = _trimmed(heard * gain).astype(np.float32)
+    lingers = key.seconds > 0
+    room = (wet[: len(heard)].mean(axis=1) * gain if lingers else np.zeros(0)).astype(np.float32)
+    heard.setflags(write=False)
+    room.setflags(write=False)
+    return Note(heard, room)
 
 
-def _samples(key: NoteKey, place: Place) -> int:
-    ring_s = pieces()[key.midi].ring_s if key.instrument == DRUMS else LONGEST_S
-    length_s = min(key.length_s + place.release_s, ring_s) if key.length else ring_s
-    return int(length_s * RATE_HZ) + 1
+def _samples(key: NoteKey) -> int:
+    length_s = float(key.seconds)
+    if key.instrument == DRUMS:
+        ring_s = pieces()[key.midi].ring_s
+        length_s = min(length_s, ring_s) if key.seconds else ring_s
+    return int((length_s or LENGTHS_S[-1]) * RATE_HZ) + 1
 
 
-def _let_go(dry: Wave, place: Place) -> Wave:
-    """The release after the note's length, half a cosine long, and a soft end of every ring."""
-    count = int(place.release_s * RATE_HZ)
-    tail = np.cos(np.linspace(0, pi / 2, min(count, dry.shape[0]))) ** 2
-    dry = dry.copy()
-    dry[dry.shape[0] - tail.size :] *= tail if dry.ndim == 1 else tail[:, None]
+def _softened(dry: Wave, place: Place) -> Wave:
+    """A soft end of what rings out, and of its first samples where the table asks for it."""
     rise = int(place.attack_s * RATE_HZ)
-    if rise and dry.shape[0] > rise:
-        ramp = np.linspace(0, 1, rise, endpoint=False)
-        dry[:rise] *= ramp if dry.ndim == 1 else ramp[:, None]
-    return dry
+    shape = np.ones(dry.shape[0])
+    tail = min(dry.shape[0], int(END_S * RATE_HZ))
+    shape[dry.shape[0] - tail :] = np.cos(np.linspace(0, pi / 2, tail)) ** 2
+    shape[:rise] *= np.linspace(0, 1, rise, endpoint=False)[: dry.shape[0]]
+    return dry * (shape if dry.ndim == 1 else shape[:, None])
 
 
 def _gain(heard: Wave, key: NoteKey, place: Place) -> float:
@@ -139,17 +162,16 @@ class Notes:
     """Notes made so far; safe to share between threads, which may make the same note twice."""
 
     def __init__(self, kept_bytes: int = KEPT_BYTES) -> None:
-        self._kept: OrderedDict[NoteKey, Samples] = OrderedDict()
+        self._kept: OrderedDict[NoteKey, Note] = OrderedDict()
         self._room, self._bytes, self._lock = kept_bytes, 0, Lock()
 
-    def note(self, key: NoteKey) -> Samples:
+    def note(self, key: NoteKey) -> Note:
         with self._lock:
             found = self._kept.get(key)
             if found is not None:
                 self._kept.move_to_end(key)
                 return found
         made = note_in_room(key)
-        made.setflags(write=False)
         with self._lock:
             if key not in self._kept:
                 self._kept[key] = made

@@ -4,7 +4,8 @@ Conventions: nine drawbars from 16′ to 1′, 0 to 8, 3 dB a step; a tone is th
 above TOP_HZ. The loudspeaker's horn (the treble) and drum (the bass) turn at slightly different
 speeds: each comes nearer and goes away, which bends the pitch by a few cents and swells the level.
 A note's variant is the angle at which the rotor stands when it begins, so that the notes of a chord
-share one rotor.
+share one rotor. A harder touch is no brighter: velocity is the swell pedal, and every note is of
+the same layer.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from typing import Any
 
 import numpy as np
 
-from reedwright.band.instruments.filters import band_pass, high_pass
+from reedwright.band.instruments.filters import band_pass
 from reedwright.band.instruments.kernels import TABLE, rotor
 from reedwright.band.instruments.seeds import Wave, noise, share
 from reedwright.band.instruments.values import RATE_HZ, NoteKey, frequency_hz, table
@@ -30,7 +31,10 @@ STEP_DB = 3.0
 TOP_HZ = 6000.0
 """The highest tone a generator of wheels has, about F sharp 8 (from memory)."""
 
-ANGLES = 4
+CLICK_S = 0.03
+"""The click of the contacts and the ringing of its filter."""
+
+ANGLES = 2
 """Angles of the rotor that are told apart at the beginning of a note."""
 
 
@@ -48,7 +52,6 @@ class OrganKind:
     drum_swell: float
     attack_s: float
     click_db: float
-    tilt: float
 
 
 @cache
@@ -80,7 +83,9 @@ def piped(key: NoteKey, samples: int) -> Wave:
         out += rotor(wave, step, turn, angle, reach, samples)
     rise = min(samples, int(kind.attack_s * RATE_HZ))
     out[:rise] *= (0.5 - 0.5 * np.cos(np.linspace(0, pi, rise)))[:, None]
-    return high_pass(out + _click(kind, key, samples)[:, None], 40.0)
+    click = _click(kind, key, min(samples, int(CLICK_S * RATE_HZ)))
+    out[: click.size] += click[:, None]
+    return out
 
 
 def _turn(kind: OrganKind, key: NoteKey, *, treble: bool) -> Wave:
@@ -90,8 +95,7 @@ def _turn(kind: OrganKind, key: NoteKey, *, treble: bool) -> Wave:
     for harmonic, pulled in zip(HARMONICS, kind.drawbars, strict=True):
         hz = harmonic * frequency_hz(key.midi) / 2
         if pulled and hz < TOP_HZ and (hz >= kind.split_hz) == treble:
-            bright = kind.tilt * (key.velocity - 0.5) * np.log2(harmonic)
-            level = 10 ** ((STEP_DB * (pulled - 8) + bright) / 20)
+            level = 10 ** (STEP_DB * (pulled - 8) / 20)
             wave += level * np.sin(harmonic * turn + pi * share(f"organ|{key.midi}|{harmonic}"))
     return wave
 

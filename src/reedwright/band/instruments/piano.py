@@ -18,7 +18,7 @@ import numpy as np
 
 from reedwright.band.instruments.filters import band_pass, high_pass, low_pass, resonances
 from reedwright.band.instruments.kernels import modes
-from reedwright.band.instruments.seeds import Wave, noise, share
+from reedwright.band.instruments.seeds import Wave, generator, noise, share
 from reedwright.band.instruments.values import RATE_HZ, NoteKey, frequency_hz, table
 
 MOST_PARTIALS = 40
@@ -26,6 +26,9 @@ MOST_PARTIALS = 40
 
 HIGHEST_HZ = 12_000.0
 """No partial above this is made."""
+
+FELT_S = 0.003
+"""The hammer's felt lies on the string about this long (from memory: 1 to 4 ms)."""
 
 _STILL = np.zeros(0)
 
@@ -69,7 +72,12 @@ def struck_strings(key: NoteKey, samples: int) -> Wave:
         for row in _pair(kind, key, n, partial_hz)
     ]
     radians, decays, level = (np.array(column) for column in zip(*rows, strict=True))
-    wave = modes(radians, decays, level, np.zeros(level.size), _STILL, samples)
+    # Each partial begins where it likes, or the peaks of a chord would pile up.
+    turned = generator(f"piano|{key.midi}").uniform(0, 2 * pi, level.size // 2).repeat(2)
+    real, imaginary = level * np.cos(turned), level * np.sin(turned)
+    wave = modes(radians, decays, real, imaginary, _STILL, samples)
+    rise = min(samples, int(FELT_S * RATE_HZ))
+    wave[:rise] *= np.sin(np.linspace(0, pi / 2, rise)) ** 2
     bright_hz = kind.soft_hz * (kind.hard_hz / kind.soft_hz) ** key.velocity + 2 * hz
     wave = low_pass(wave, bright_hz, 1)
     return resonances(high_pass(wave + _thump(kind, key, wave), 30.0), kind.body)

@@ -70,12 +70,12 @@ def roomy(wave: Wave) -> NDArray[np.float64]:
     """What the room answers to a wave (samples,): longer by the tail, (samples, 2)."""
     length = wave.size + response().shape[0]
     size = next_fast_len(-(-length // _STEP) * _STEP, real=True)
-    heard = rfft(wave, size)[:, None] * _spectrum(size)
-    made: NDArray[np.float64] = irfft(heard, size, axis=0)[:length]
-    return made
+    heard = rfft(wave.astype(np.float32), size)[:, None] * _spectrum(size)
+    made: NDArray[np.float32] = irfft(heard, size, axis=0)[:length]
+    return made.astype(np.float64)
 
 
 @lru_cache(maxsize=24)
-def _spectrum(size: int) -> NDArray[np.complex128]:
-    made: NDArray[np.complex128] = rfft(response(), size, axis=0)
+def _spectrum(size: int) -> NDArray[np.complex64]:
+    made: NDArray[np.complex64] = rfft(response().astype(np.float32), size, axis=0)
     return made

@@ -13,42 +13,40 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+from math import inf
 from typing import Any
 
 RATE_HZ = 48_000
 
-LAYERS = 5
-"""Timbres from soft to hard; five are as many as one hears apart in a mix (from memory)."""
+LAYERS = 4
+"""Timbres from soft to hard; four are as many as one hears apart in a mix (from memory)."""
 
 LOUDNESS_POWER = 1.5
 """Amplitude goes with velocity to this power: half the velocity is 9 dB less (common practice)."""
 
-LENGTH_STEP_S = 0.01
-"""Lengths are rounded to this, shorter than any release, so that equal notes share a rendering."""
+LENGTHS_S = (1, 2, 4, 8, 16)
+"""Notes are made so long and let go in the mix, so that lengths share a rendering. No note rings
+longer than the last: four bars of four at 60 (from memory, what a band ever holds)."""
 
-LONGEST_S = 16.0
-"""No note rings longer: four bars of four at 60 (from memory, what a band ever holds)."""
+RINGS_OUT = inf
+"""The length of a stroke that is not let go."""
 
 
 @dataclass(frozen=True, slots=True)
 class NoteKey:
-    """`layer` 0 … LAYERS − 1; `length` in LENGTH_STEP_S, 0 for a stroke that rings out."""
+    """`layer` 0 … LAYERS − 1; `seconds` one of LENGTHS_S, 0 for a stroke that rings out."""
 
     instrument: str
     midi: int
     layer: int
     variant: int
-    length: int
+    seconds: int
 
     def __post_init__(self) -> None:
         if not (0 <= self.midi <= 127 and 0 <= self.layer < LAYERS and self.variant >= 0):
             raise ValueError(f"Band: no note of midi {self.midi}, layer {self.layer}.")
-        if not 0 <= self.length * LENGTH_STEP_S <= LONGEST_S:
-            raise ValueError(f"Band: a note of {self.length * LENGTH_STEP_S:g} s.")
-
-    @property
-    def length_s(self) -> float:
-        return self.length * LENGTH_STEP_S
+        if self.seconds not in (0, *LENGTHS_S):
+            raise ValueError(f"Band: a note of {self.seconds} s.")
 
     @property
     def velocity(self) -> float:
@@ -76,9 +74,9 @@ def loudness(velocity: float) -> float:
     return float(min(1.0, max(0.0, velocity)) ** LOUDNESS_POWER)
 
 
-def length_steps(length_s: float) -> int:
-    """A length in steps, at least one."""
-    return max(1, round(min(length_s, LONGEST_S) / LENGTH_STEP_S))
+def seconds_for(length_s: float) -> int:
+    """How long a note is made to be let go after a length."""
+    return next((seconds for seconds in LENGTHS_S if length_s <= seconds), LENGTHS_S[-1])
 
 
 @cache
