@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from reedwright.harp.harp import Harp, harp_named
 from reedwright.harp.note import MAX_BEND, MAX_HOLES, TabNote
+from reedwright.lesson.cuts import Cut, Cuts
 from reedwright.lesson.cutting import CutLine
 from reedwright.lesson.settings import Size
 from reedwright.tune.form import form_names
@@ -286,3 +287,19 @@ def cut_lines(draw: st.DrawFn, most_notes: int = 12) -> CutLine:
         if inner
         else CutLine(starts, ends, costs)
     )
+
+
+event_ids = st.builds(
+    lambda lick, numbers: "{}:{}.{}.{}@{}.{}".format(lick, *numbers),
+    lick_names.map(slug),
+    st.tuples(*[st.integers(0, 99)] * 5),
+)
+
+
+@st.composite
+def teacher_cuts(draw: st.DrawFn) -> Cuts:
+    """What a teacher may say about cuts, in any order, with comments."""
+    said = draw(st.dictionaries(event_ids, st.booleans(), max_size=6))
+    notes = draw(st.lists(lines.map(Comment), max_size=3))
+    cuts: list[Cut | Comment] = [Cut(name, here) for name, here in said.items()]
+    return Cuts(tuple(draw(st.permutations(cuts + notes))))

@@ -24,10 +24,10 @@ def test_each_reason_takes_off_its_points() -> None:
     )
 
 
-def test_a_short_rest_and_a_short_hold_take_off_a_share() -> None:
+def test_a_short_rest_takes_off_a_share_and_a_beat_is_no_hold() -> None:
     found = places(of_bars("2d&. 2d 2d&.&.&2d ."))
     assert found[0] == Place((Stop.REST, Stop.BEAT), 6000 - 2000 - 1000)
-    assert found[1] == Place((Stop.HELD, Stop.BEAT), 6000 - 1500 - 1000)
+    assert found[1] == Place((Stop.BEAT,), 6000 - 1000)
     assert found[2] == Place((Stop.REST,), 6000 - 2000)
 
 
