@@ -26,7 +26,7 @@ LEADING = frozenset((0, 1, 2, 5, 7))
 OCTAVE_UP = 30  # percent of bars that begin an octave up where there is room; from memory
 NEAR = 4.0  # semitones over which a leap gets e times less likely; from memory
 LEAP = 7  # the widest leap inside a line, in semitones (common practice: a fifth)
-SAME = 0.08  # weight of playing a note twice in a row; from memory
+SAME = 0.02  # weight of playing a note twice in a row; from memory
 PASSING = 0.5  # weight of a passing note against a chord note; from memory
 HEAVY = 0.06  # velocity a root has above the other notes; from memory
 
