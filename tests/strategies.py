@@ -252,9 +252,12 @@ def tunes_as_written(notes: st.SearchStrategy[Sound] = sounds) -> st.SearchStrat
     return tunes_as_text(notes).map(write_tune)
 
 
-def placed_tunes(notes: st.SearchStrategy[Sound] = sounds) -> st.SearchStrategy[Score]:
+def placed_tunes(
+    notes: st.SearchStrategy[Sound] = sounds, most_licks: int = 2
+) -> st.SearchStrategy[Score]:
     """A tune that reads without a fault, placed; its licks may overlap and leave gaps."""
-    return tunes_as_written(notes).map(lambda text: place(read_tune(text)))
+    written = tunes_as_text(notes, most_licks).map(write_tune)
+    return written.map(lambda text: place(read_tune(text)))
 
 
 sizes = st.builds(
