@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from scipy.signal import sosfreqz
+from scipy.signal import oaconvolve, sosfreqz
 
 from reedwright.amp.echo import with_echo
 from reedwright.amp.oversample import Down, Up
@@ -118,7 +118,7 @@ def test_the_speaker_falls_at_both_ends() -> None:
 
 
 def test_the_echo_comes_when_it_should_and_repeats() -> None:
-    click = np.zeros(RATE_HZ)
+    click = np.zeros(RATE_HZ, np.float32)
     click[0] = 1.0
     echo = replace(RIG.echo, delay_ms=135.0, share_percent=50.0, repeat_percent=30.0)
     out = with_echo(click, echo)
@@ -158,8 +158,18 @@ def test_the_first_echo_of_the_room_is_that_of_the_nearest_wall() -> None:
     assert response[late] + response[late + 1] == pytest.approx(level, rel=1e-6)
 
 
+def test_a_long_sound_is_folded_in_pieces_without_a_seam() -> None:
+    """Against one convolution of the whole (scipy)."""
+    sound = sines(300, 1031, seconds=24)
+    assert len(sound) > 1 << 20
+    spring = replace(RIG.spring, share_percent=30.0)
+    response = space_response(spring, RIG.room)
+    wanted = oaconvolve(sound.astype(np.float64), response)[: len(sound)]
+    assert np.abs(in_space(sound, spring, RIG.room) - wanted).max() < 1e-6
+
+
 def test_no_share_is_no_change() -> None:
-    sound = sines(300, seconds=0.2).astype(np.float64)
+    sound = sines(300, seconds=0.2)
     dry = replace(RIG.room, share_percent=0.0)
     assert space_response(RIG.spring, dry).tolist() == [1.0]
     assert in_space(sound, RIG.spring, dry) is sound

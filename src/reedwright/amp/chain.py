@@ -13,7 +13,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from reedwright.amp.echo import with_echo
-from reedwright.amp.finite import Floats, SignalError, Sound, finite, mono
+from reedwright.amp.finite import SignalError, Sound, finite, mono
 from reedwright.amp.oversample import DELAY, Down, Up
 from reedwright.amp.pickup import Capsule, Hands
 from reedwright.amp.rig import Rig
@@ -42,31 +42,31 @@ def amplified(dry: Sound, cup: Sound, rig: Rig) -> Sound:
     """
     if mono(dry, "input").shape != mono(cup, "cup").shape:
         raise SignalError("cup", f"{len(cup)} samples of hands for {len(dry)} of sound")
-    heard = around(finite(_driven(dry, cup, rig), "speaker"), rig) * (
-        FULL_POWER / rig.power.headroom_v
-    )
-    most = float(np.max(np.abs(heard), initial=0.0))
+    driven = finite(_driven(dry, cup, rig), "speaker")
+    driven *= np.float32(FULL_POWER / rig.power.headroom_v)
+    heard = around(driven, rig)
+    most = float(max(heard.max(initial=0.0), -heard.min(initial=0.0)))
     if most > CEILING:
-        heard *= CEILING / most
-    return finite(heard.astype(np.float32), "room")
+        heard *= np.float32(CEILING / most)
+    return finite(heard, "room")
 
 
-def around(samples: Floats, rig: Rig) -> Floats:
+def around(samples: Sound, rig: Rig) -> Sound:
     """The speaker's sound with echo, springs and room."""
     return in_space(with_echo(samples, rig.echo), rig.spring, rig.room)
 
 
 def blocks(dry: Sound, cup: Sound) -> Iterator[tuple[Sound, Sound]]:
     """The sound and the hands in blocks, longer by what oversampling is late."""
-    sound = np.concatenate([dry, np.zeros(DELAY)]).astype(np.float32)
-    hands = np.concatenate([cup, np.full(DELAY, cup[-1])]).astype(np.float32)
+    sound = np.concatenate([dry, np.zeros(DELAY)], dtype=np.float32)
+    hands = np.concatenate([cup, np.full(DELAY, cup[-1])], dtype=np.float32)
     for start in range(0, len(sound), BLOCK):
         yield sound[start : start + BLOCK], hands[start : start + BLOCK]
 
 
-def _driven(dry: Sound, cup: Sound, rig: Rig) -> Floats:
+def _driven(dry: Sound, cup: Sound, rig: Rig) -> Sound:
     """What the speaker gives, in volts."""
-    out = np.empty(len(dry) + DELAY if len(dry) else 0)
+    out = np.empty(len(dry) + DELAY if len(dry) else 0, np.float32)
     hands, capsule, up = Hands(rig.cup), Capsule(rig.microphone), Up()
     preamp, power, down = PreampStage(rig.preamp), PowerStage(rig.power, rig.tremolo), Down()
     cone, done = Cone(rig.speaker), 0
