@@ -21,12 +21,17 @@ from reedwright.amp.finite import Floats, Sound
 from reedwright.kernels import kernel
 
 
+MOST = 4.0
+"""The largest sample taken in: four times full scale, so that a loud peak is not cut here, where a
+cut would make aliases (a design figure)."""
+
+
 @kernel(fast=True)
 def hands(
     samples: Sound, openness: Sound, cut: Floats, gain: Floats, pole: float, state: Floats
 ) -> Floats:
-    """Hands that move: a gain and two low-pass poles. What goes beyond full scale, or beyond open
-    or closed, is held there.
+    """Hands that move: a gain and two low-pass poles. What goes beyond open or closed, or
+    far beyond full scale, is held there.
 
     `cut` and `gain` hold the poles' coefficient and the gain on an even grid of openness from 0 to
     1; `pole` smooths the openness itself, so that a jump of the hands makes no click.
@@ -40,7 +45,7 @@ def hands(
         low = min(int(at), steps - 1)
         part = at - low
         a = cut[low] + part * (cut[low + 1] - cut[low])
-        x = min(max(samples[n], -1.0), 1.0)
+        x = min(max(samples[n], -MOST), MOST)
         first += a * (x * (gain[low] + part * (gain[low + 1] - gain[low])) - first)
         second += a * (first - second)
         out[n] = second
