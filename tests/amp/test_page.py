@@ -43,7 +43,7 @@ def test_more_gain_is_more_distortion() -> None:
 
 
 def test_the_page_says_all_of_it_within_eighty_columns() -> None:
-    lines = page(RIG)
+    lines = page(document(RIG))
     text = " ".join(" ".join(lines).split())
     assert max(map(len, lines)) <= 80
     for stage in ("lips", "cup", "microphone", "preamp", "power stage", "speaker", "recording"):
@@ -57,7 +57,7 @@ def test_the_page_says_all_of_it_within_eighty_columns() -> None:
 
 def test_a_plan_that_howls_is_told() -> None:
     far = replace(RIG, stage=replace(RIG.stage, harp_to_microphone_m=2.0, enough_at_m=0.5))
-    text = " ".join(" ".join(page(far)).split())
+    text = " ".join(" ".join(page(document(far))).split())
     gains = document(far)["feedback"]
     assert gains["spare_db"] < 0
     assert f"{-gains['spare_db']:.1f} dB short: go nearer to the microphone" in text

@@ -20,7 +20,6 @@ import numpy as np
 from reedwright.amp.finite import Floats, Sound
 from reedwright.kernels import kernel
 
-
 MOST = 4.0
 """The largest sample taken in: four times full scale, so that a loud peak is not cut here, where a
 cut would make aliases (a design figure)."""

@@ -67,11 +67,10 @@ def document(rig: Rig) -> dict[str, Any]:
     }
 
 
-def page(rig: Rig) -> list[str]:
-    """The page for a person."""
-    told = document(rig)
+def page(told: dict[str, Any]) -> list[str]:
+    """The page for a person, from a `document`."""
     return [
-        f"{rig.name}: a note of {NOTE_HZ} Hz through every stage",
+        f"{told['name']}: a note of {NOTE_HZ} Hz through every stage",
         "",
         *_path_lines(told["path"]),
         f"  then: {', '.join(told['effects']) or 'no effects'}",
@@ -80,7 +79,7 @@ def page(rig: Rig) -> list[str]:
         "",
         *_exposure_lines(told["exposure"]),
         "",
-        *(line for caution in CAUTIONS for line in _wrapped(f"Caution: {caution}")),
+        *(line for caution in told["cautions"] for line in _wrapped(f"Caution: {caution}")),
     ]
 
 

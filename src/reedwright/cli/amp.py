@@ -9,6 +9,7 @@ from pathlib import Path
 
 from reedwright.cli.codes import FINE
 from reedwright.cli.parser import FILES, Parser, UsageError
+from reedwright.cli.progress import Progress
 from reedwright.cli.terminal import Terminal
 from reedwright.errors import FileError
 from reedwright.files import write_whole
@@ -47,12 +48,15 @@ def run(args: Namespace, terminal: Terminal) -> int:
     from reedwright.amp.read import default_rig, read_rig
 
     rig = read_rig(_text(args.file), args.file) if args.file else default_rig()
+    with Progress(terminal) as progress:
+        progress.step(0, 1, "measuring; the first time takes some seconds of preparing, once")
+        told = document(rig)
     if args.json:
-        text = json.dumps(document(rig), indent=2, ensure_ascii=False)
+        text = json.dumps(told, indent=2, ensure_ascii=False)
         terminal.data((text + "\n").encode("utf-8"))
     else:
-        terminal.say("\n".join(page(rig)))
-    return FINE
+        terminal.say("\n".join(page(told)))
+    return 0
 
 
 def _text(file: str) -> str:
