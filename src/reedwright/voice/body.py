@@ -19,7 +19,7 @@ from reedwright.voice.levels import MEDIUM_BREATH
 from reedwright.voice.values import BLOCK, SAMPLE_HZ
 
 CORNER_HZ = 1_900.0  # of the pole at a medium breath
-CORNER_POWER = 1.1  # how it opens with the breath
+CORNER_POWER = 1.6  # how it opens with the breath
 CORNER_RANGE_HZ = (500.0, 9_000.0)
 BLOCKED_SHARE = 0.6  # of the corner that a tongue block leaves
 RUMBLE_HZ = 70.0
@@ -47,16 +47,17 @@ def _presence() -> NDArray[np.float64]:
     side, middle = np.sin(turn) / (2 * PRESENCE_Q), -2 * np.cos(turn)
     top = [1 + side * amplitude, middle, 1 - side * amplitude]
     under = [1 + side / amplitude, middle, 1 - side / amplitude]
-    return np.array([[*top, *under]]) / under[0]
+    return np.asarray(np.array([[*top, *under]]) / under[0])
 
 
 def gain_at(hertz: Line, corner_hz: float) -> Line:
     """How much of each frequency comes through, as amplitude, with the pole at one corner."""
-    inside = np.minimum(hertz, SAMPLE_HZ / 2 - 1)
-    _, fixed = signal.sosfreqz(_shape(), worN=inside.ravel(), fs=SAMPLE_HZ)
+    delay = np.exp(-2j * np.pi * np.minimum(hertz, SAMPLE_HZ / 2 - 1) / SAMPLE_HZ)
     keep = np.exp(-2 * np.pi * corner_hz / SAMPLE_HZ)
-    pole = (1 - keep) / np.abs(1 - keep * np.exp(-2j * np.pi * inside / SAMPLE_HZ))
-    return np.asarray(pole * np.abs(fixed).reshape(inside.shape))
+    response = (1 - keep) / (1 - keep * delay)
+    for b0, b1, b2, a0, a1, a2 in _shape():
+        response *= (b0 + delay * (b1 + delay * b2)) / (a0 + delay * (a1 + delay * a2))
+    return np.asarray(np.abs(response))
 
 
 def through_body(samples: Line, corner_hz: Line) -> Line:

@@ -76,6 +76,7 @@ class Kind:
         """RMS of the model's flow at each depth and pressure."""
         return np.asarray(np.sqrt((np.abs(self.waves) ** 2).sum(2) / 2))
 
+    @lru_cache(1024)  # noqa: B019 - there are as many kinds as in the table, for good
     def rms_at_lips(self, hertz: float, blocked: bool) -> Line:
         """RMS of each depth and pressure behind the body's filter, in a hole of such a reed."""
         notes_hz = hertz * 2 ** (self.cents / 1200)

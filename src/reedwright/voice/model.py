@@ -1,7 +1,8 @@
 """A line of one hole through the chamber model, and the judgement of how that went.
 
 Conventions: controls once a millisecond, one more at the end; samples at 48 kHz, in the model's
-units times the gain. A run that did not start, or lost its pitch, gives None: the wavetable plays then.
+units times the gain. A run that did not start, or lost its pitch, gives None: then the wavetable
+plays.
 """
 
 from __future__ import annotations
@@ -13,7 +14,8 @@ from reedwright.voice.chamber import STEPS, Line, run_hole
 from reedwright.voice.kinds import Kind
 from reedwright.voice.values import BLOCK
 
-KICK = 0.85  # of its usual swing a tongued reed starts with; from memory, tuned by the attack
+KICK = 0.97  # of its usual swing a tongued reed starts with; from memory, tuned by the attack
+KICK_POWER = 0.5  # how that follows the pressure of a softer note (from memory)
 SETTLED_MS = 80  # after the onset a note has found its pitch
 SOUNDING = 0.3  # of the greatest pressure: below it nothing is judged
 WRONG_CENTS = 12.0
@@ -45,9 +47,10 @@ def modelled(
 
 def _start(kind: Kind, cents: Line, pressure: Line) -> Line:
     """Place and speed of the reeds as the tongue lets them go."""
-    swing = KICK * min(1.0, float(np.median(pressure[pressure > SOUNDING * pressure.max()])))
+    sounding = pressure[pressure > SOUNDING * pressure.max()]
+    swing = KICK * min(1.0, float(np.median(sounding))) ** KICK_POWER
     places = [np.interp(cents[0], kind.cents, column) for column in kind.start.T]
-    return np.array(places) * swing
+    return np.asarray(np.array(places) * swing)
 
 
 def _went_well(heard: Line, flow: Line, controls: Line, expected: Line) -> bool:
