@@ -13,7 +13,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
-from math import isfinite
 
 from reedwright.errors import Problem, SettingError
 from reedwright.tune.chords import Chord
@@ -56,11 +55,10 @@ class BandNote:
     fill: bool = False
 
     def __post_init__(self) -> None:
-        whole = 0 <= self.midi <= 127 and self.split >= 1 and self.end_split >= 1
-        if not whole or not 0 < self.velocity <= 1 or not isfinite(self.velocity):
+        loud = 0 < self.velocity <= 1  # NaN is not
+        fine = loud and 0 <= self.midi <= 127 and self.length.numerator > 0
+        if not fine or self.split < 1 or self.end_split < 1:
             raise ValueError(f"no note of the band: {self}")
-        if self.length.numerator <= 0:
-            raise ValueError(f"a note of the band without length: {self}")
 
     @property
     def end(self) -> Fraction:
