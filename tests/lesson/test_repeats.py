@@ -20,25 +20,22 @@ def related(*licks: str) -> list[Relation]:
 
 
 def test_ids_say_which_notes_correspond() -> None:
-    (relation,) = related("2d 3d 4d 5d", ". 2d 3d 4b | 5d . . .")
-    assert (
-        relation
-        == Relation(
-            kind=Kind.ONE_NOTE,
-            earlier="l0",
-            later="l1",
-            pairs=(
-                ("l0:1.1.1@1.1", "l1:1.2.1@1.2"),
-                ("l0:1.2.1@1.1", "l1:1.3.1@1.2"),
-                ("l0:1.4.1@1.1", "l1:2.1.1@1.3"),
-            ),
-            changed=("l1:1.4.1@1.2",),
-            dropped=("l0:1.3.1@1.1",),
-            shift_beats=Fraction(1),
-        )
-        or relation.kind is Kind.RHYTHM
+    relation, rhythm = related("2d 3d 4d 5d", ". 2d 3d 4b | 5d . . .")
+    assert relation == Relation(
+        kind=Kind.ONE_NOTE,
+        earlier="l0",
+        later="l1",
+        pairs=(
+            ("l0:1.1.1@1.1", "l1:1.2.1@1.2"),
+            ("l0:1.2.1@1.1", "l1:1.3.1@1.2"),
+            ("l0:1.4.1@1.1", "l1:2.1.1@1.3"),
+        ),
+        changed=("l1:1.4.1@1.2",),
+        dropped=("l0:1.3.1@1.1",),
+        shift_beats=Fraction(1),
     )
     assert relation.share == Fraction(3, 4)
+    assert (rhythm.kind, rhythm.share, rhythm.holes) == (Kind.RHYTHM, 1, None)
 
 
 def test_identical_licks_lead_back_to_the_first() -> None:
