@@ -220,20 +220,22 @@ class Place:
         off = np.abs(1200 * np.log2(np.maximum(made.heard[-150:], 1) / wanted))
         return bool(made.rms > 0.08 * pressure and np.median(off) < 2 and off.max() < 8)
 
-    def trust(self) -> tuple[float, float]:
-        """The lowest pressure from which on it plays; the highest register it plays in."""
-        least = NOWHERE
-        for pressure in sorted(TRIED, reverse=True):
-            if not self.plays(pressure, HERTZ):
-                break
-            least = pressure
+    def trust(self) -> tuple[float, float, float]:
+        """From which pressure to which it plays, around a medium one; the highest register."""
+        played = [pressure for pressure in TRIED if self.plays(pressure, HERTZ)]
+        failed = [pressure for pressure in TRIED if pressure not in played]
+        if 1.0 not in played:
+            return NOWHERE, NOWHERE, 0.0
+        below = max([pressure for pressure in failed if pressure < 1.0], default=0.0)
+        above = min([pressure for pressure in failed if pressure > 1.0], default=NOWHERE)
+        inside = [pressure for pressure in played if below < pressure < above]
         top = 0.0
         for register in REGISTERS_HZ:
-            if all(self.plays(pressure, register) for pressure in MIDDLE):
+            if all(self.plays(p, register) for p in MIDDLE if p in inside):
                 top = register
             elif register > HERTZ:
                 break
-        return least, top
+        return min(inside), max(inside), top
 
 
 def as_toml(kind: tuple[int, bool]) -> str:
@@ -252,8 +254,9 @@ def as_toml(kind: tuple[int, bool]) -> str:
         f"cents = {listed(trial.depths, 1)}",
         f"mouth = {listed(solution.mouths, 4)}",
         f"slope = {listed(solution.slopes, 3)}",
-        f"least_pressure = {[least for least, _ in trusted]}",
-        f"highest_hz = {[top for _, top in trusted]}",
+        f"least_pressure = {[least for least, _, _ in trusted]}",
+        f"most_pressure = {[most for _, most, _ in trusted]}",
+        f"highest_hz = {[top for _, _, top in trusted]}",
         f"start = [{', '.join(listed(start, 3) for start in starts)}]",
     ]
     for which, pressure in enumerate(PRESSURES):

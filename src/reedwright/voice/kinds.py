@@ -33,8 +33,9 @@ class Kind:
         hole: the model's values: stiffness, losses of both reeds, ratio of their frequencies, gap
             and width of the opening reed, leak, chamber, mouth's Q, pump, whether it is overbent.
         tuning_cents: how the reeds are tuned so that the hole sounds what is wanted.
-        least_pressure, highest_hz: for each depth, from which pressure on, and up to which closing
-            reed, the model starts and keeps its pitch.
+        least_pressure, most_pressure, highest_hz: for each depth, from which pressure to which,
+            and up to which closing reed, the model starts and keeps its pitch. A player blows no
+            harder than that, so `most_pressure` is a bound, not a reason for the wavetable.
         cents, mouth, slope: depths, rising; the mouth for each and how the pitch follows it.
         start: place and speed of both reeds while it sounds at each depth.
         pressures: of the spectra; `waves`: complex amplitudes (depth, pressure, harmonic).
@@ -43,6 +44,7 @@ class Kind:
     hole: Line
     tuning_cents: float
     least_pressure: Line
+    most_pressure: Line
     highest_hz: Line
     cents: Line
     mouth: Line
@@ -112,6 +114,7 @@ def _kind(row: dict[str, Any], pressures: Line) -> Kind:
         hole=np.array(row["hole"]),
         tuning_cents=row["tuning_cents"],
         least_pressure=np.array(row["least_pressure"])[order],
+        most_pressure=np.array(row["most_pressure"])[order],
         highest_hz=np.array(row["highest_hz"])[order],
         cents=np.array(row["cents"])[order],
         mouth=np.array(row["mouth"])[order],

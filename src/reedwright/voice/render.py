@@ -54,7 +54,8 @@ def sound_of(line: HoleLine, segment: Segment) -> tuple[Line, bool]:
     """A hole's share before the body, and whether the chamber model gave it."""
     kind, blocks = kind_of(line.hole), segment.blocks
     cents, breath = over(line.cents, blocks), over(line.breath, blocks)
-    hertz, pressure = line.hole.closing_hz, pressures(breath)
+    hertz = line.hole.closing_hz
+    pressure = np.minimum(pressures(breath), np.interp(cents, kind.cents, kind.most_pressure))
     places = kind.depth_places(cents), kind.pressure_places(pressure)
     unit = _at(kind.rms_at_lips(hertz, segment.blocked), places)
     gain = over(line.share, blocks) * wanted_rms(breath) / unit
