@@ -190,7 +190,7 @@ def test_a_cued_stop_ends_the_band_on_the_first_beat_of_its_bar() -> None:
     made = arrange(score(), options=Options(stop=(3, 5)))
     assert (made.bars[-1].chorus, made.bars[-1].bar, made.bars[-1].last) == (3, 5, True)
     for part, notes in bar_notes(made, 3, 5).items():
-        assert {(note.start, note.length) for note in notes} == {(112, 4)}, part
+        assert {(note.start, note.length) for note in notes} == {(Fraction(112), Fraction(4))}, part
 
 
 @pytest.mark.parametrize(

@@ -68,7 +68,9 @@ def test_all_strike_the_last_chord_and_let_it_ring() -> None:
     last = made.bars[-1]
     for part in Part:
         notes = [note for note in made.notes[part] if note.start >= last.start]
-        assert {(note.start, note.length) for note in notes} == {(last.start, 4)}, part
+        assert {(note.start, note.length) for note in notes} == {
+            (Fraction(last.start), Fraction(4))
+        }, part
     assert made.length_beats == last.start + 4
 
 

@@ -115,17 +115,8 @@ def note(
     part: Part, bar: BandBar, slot: Slot, start: Fraction, midi: int, velocity: float
 ) -> BandNote:
     """A stroke of a bar as a note; `start`: the stroke's, from bar 1 of the first chorus."""
-    return BandNote(
-        part=part,
-        start=start,
-        length=slot.length,
-        midi=midi,
-        velocity=velocity,
-        chorus=bar.chorus,
-        bar=bar.bar,
-        split=slot.split,
-        end_split=slot.end_split,
-    )
+    length, split, end_split = slot.length, slot.split, slot.end_split
+    return BandNote(part, start, length, midi, velocity, bar.chorus, bar.bar, split, end_split)
 
 
 def chord_under(bar: BandBar, at: Fraction) -> Chord | None:
