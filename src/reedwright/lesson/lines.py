@@ -12,6 +12,7 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from operator import add
 
 from reedwright.tune.events import Event
 from reedwright.tune.order import Placement
@@ -91,9 +92,8 @@ Spans = tuple[list[int], list[int]]
 def spans_of(events: Sequence[Event]) -> Spans:
     """When each event starts and ends, in ticks from bar 1 of the first chorus."""
     starts = [ticks(event.start) for event in events]
-    return starts, [
-        start + ticks(event.length) for start, event in zip(starts, events, strict=True)
-    ]
+    lengths = [ticks(event.length) for event in events]
+    return starts, list(map(add, starts, lengths))
 
 
 def _between(events: Sequence[Event], start: int, end: int) -> Sequence[Event]:
