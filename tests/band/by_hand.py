@@ -1,6 +1,5 @@
 """Arrangements written by hand, for tests of what plays them: no rule of the arranger is here."""
 
-from collections.abc import Callable
 from fractions import Fraction
 
 from reedwright.band.values import Arrangement, BandBar, BandNote, Keys, Part
@@ -53,7 +52,7 @@ def arrangement(
         seed,
         keys,
         tuple(BandBar(bar // 12 + 1, bar % 12 + 1, bar * beats) for bar in range(bars)),
-        {part: tuple(sorted(row, key=lambda note: note.start)) for part, row in notes.items()},
+        {part: tuple(sorted(notes.get(part, []), key=lambda note: note.start)) for part in Part},
     )
 
 
@@ -90,16 +89,3 @@ def _bar(notes: dict[Part, list[BandNote]], first: int, root: int) -> None:
         add(Part.BASS, (beat, walk, 1, 0.7), (beat + HALF, walk, HALF, 0.5))
         add(Part.GUITAR, *((beat + HALF, root + up, HALF, 0.55) for up in (16, 22, 26)))
     add(Part.KEYS, *((0, root + up, 3, 0.6) for up in (16, 22, 31)))
-
-
-def apart(rows: dict[Part, list[int]], every: int = 2) -> Callable[[Score], Arrangement]:
-    """Notes of each part, one every `every` beats, so far apart that each onset is seen."""
-
-    def made(under: Score) -> Arrangement:
-        notes = {
-            part: [note(part, at * every, midi, 1) for at, midi in enumerate(row)]
-            for part, row in rows.items()
-        }
-        return arrangement(under, notes)
-
-    return made
