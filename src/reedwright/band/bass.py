@@ -20,8 +20,9 @@ from reedwright.band.values import BandBar, BandNote, Part
 from reedwright.band.voicing import MAJOR_KEY, MINOR_KEY
 from reedwright.tune.chords import Chord
 
-LEADING = frozenset((0, 1, 2, 5, 7))
-"""Semitones to the next root that count as a step, a fifth or its inversion; 0: it is there."""
+LEADING = frozenset((0, 1, 2, 5, 7, 12))
+"""Semitones to the next root that count as a step, a fifth or its inversion; 0 and 12: it is
+there, or an octave off."""
 
 OCTAVE_UP = 30  # percent of bars that begin an octave up where there is room; from memory
 NEAR = 4.0  # semitones over which a leap gets e times less likely; from memory

@@ -136,7 +136,8 @@ def out_of_range(arrangement: Arrangement, rules: Rules) -> tuple[BandNote, ...]
 
 def arrivals(arrangement: Arrangement) -> float:
     """The share of bars from which the bass comes to the next bar's first note by a step, a fifth
-    or its inversion, or stays; 1 is best. Bars of one note, and silent ones, do not count."""
+    or its inversion, an octave, or stays; 1 is best. Bars of one note, and silent ones, do not
+    count."""
     bars = by_bar(arrangement.notes[Part.BASS])
     told = [
         abs(bars[b.chorus, b.bar][0].midi - bars[a.chorus, a.bar][-1].midi) in LEADING
