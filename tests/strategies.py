@@ -304,5 +304,6 @@ def teacher_cuts(draw: st.DrawFn) -> Cuts:
     """What a teacher may say about cuts, in any order, with comments."""
     said = draw(st.dictionaries(event_ids, st.booleans(), max_size=6))
     notes = draw(st.lists(lines.map(Comment), max_size=3))
-    cuts: list[Cut | Comment] = [Cut(name, here) for name, here in said.items()]
-    return Cuts(tuple(draw(st.permutations(cuts + notes))))
+    cuts = [Cut(name, here) for name, here in said.items()]
+    both: list[Cut | Comment] = [*cuts, *notes]
+    return Cuts(tuple(draw(st.permutations(both))))

@@ -17,7 +17,8 @@ BUSY = ("2d&4d 3d'&5b 6b&2d 4b&5d", "6d&3d'' 2d&4b 5d&1b 3d&6b")
 
 def test_the_tempos_of_the_tune_are_used() -> None:
     found = tempo_ladder(of_bars("2d 3d 4d .", tempo="Tempo: 61, 80, 97.5\n"))
-    assert (found.tempos_bpm, found.own) == ((61, 80, Fraction(195, 2)), True)
+    assert found.own
+    assert [float(tempo) for tempo in found.tempos_bpm] == [61.0, 80.0, 97.5]
     numbers = [step.number for step in found.steps]
     assert numbers == sorted(numbers)
 
@@ -26,7 +27,7 @@ def test_a_hard_tune_of_one_tempo_is_begun_slower() -> None:
     found = tempo_ladder(of_bars(*BUSY, tempo="Tempo: 160\n"))
     assert not found.own
     # 84 is the fastest with 7 points at most (below); then 84 · (160 / 84)^(k / 4), rounded
-    assert found.tempos_bpm == (84, 99, 116, 136, 160)
+    assert [int(tempo) for tempo in found.tempos_bpm] == [84, 99, 116, 136, 160]
     for slow, fast in pairwise(found.tempos_bpm):
         assert 1 < fast / slow < Fraction(13, 10)
 
@@ -36,7 +37,8 @@ def test_a_tune_without_a_tempo_is_at_the_usual_one() -> None:
 
 
 def test_an_easy_tune_has_one_tempo() -> None:
-    assert tempo_ladder(of_bars("4b = 5b =", tempo="Tempo: 60\n")).tempos_bpm == (60,)
+    found = tempo_ladder(of_bars("4b = 5b =", tempo="Tempo: 60\n"))
+    assert [float(tempo) for tempo in found.tempos_bpm] == [60.0]
 
 
 cells_of_a_bar = st.lists(
@@ -53,7 +55,7 @@ def test_a_proposal_rises_starts_easy_and_ends_full(cells: list[str], full: Frac
     assert tempos[-1] == full
     assert list(tempos) == sorted(set(tempos))
     assert len(tempos) <= 6
-    assert tempos[0] >= min(full, Fraction(full) / 2, 20)
+    assert tempos[0] >= min(full, Fraction(20))
     paced = [difficulty_at(demands, tempo, table).paced_points for tempo in tempos]
     least = max(Fraction(20), Fraction(-(-full // 2)))
     if paced[0] > table["ladder"]["start"]:

@@ -67,7 +67,7 @@ def test_a_cut_at_the_start_of_a_lick_is_advice() -> None:
     assert finding.found == (
         "`cut before call:1.1.1@1.1` in line 1: its note begins Call, where a piece begins anyway"
     )
-    assert (finding.lick, finding.bar, finding.beat, finding.chorus) == ("Call", 1, 1, 1)
+    assert (finding.lick, finding.where) == ("Call", "chorus 1 bar 1 beat 1")
 
 
 def test_one_note_named_at_two_placings_is_a_finding() -> None:

@@ -35,7 +35,7 @@ def test_ids_say_which_notes_correspond() -> None:
         shift_beats=Fraction(1),
     )
     assert relation.share == Fraction(3, 4)
-    assert (rhythm.kind, rhythm.share, rhythm.holes) == (Kind.RHYTHM, 1, None)
+    assert (rhythm.kind, float(rhythm.share), rhythm.holes) == (Kind.RHYTHM, 1.0, None)
 
 
 def test_identical_licks_lead_back_to_the_first() -> None:
