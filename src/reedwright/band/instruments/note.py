@@ -104,12 +104,12 @@ def note_in_room(key: NoteKey) -> Note:
     gain = _gain(heard, key, place)
     if not np.isfinite(gain) or not np.isfinite(heard.sum()):
         raise ReedwrightError(f"Band: {key.instrument} made a number that is none, note {key}.")
-    heard = _trimmed(heard * gain).astype(np.float32)
-    lingers = key.seconds > 0
-    room = (wet[: len(heard)].mean(axis=1) * gain if lingers else np.zeros(0)).astype(np.float32)
-    heard.setflags(write=False)
+    whole = _trimmed(heard * gain).astype(np.float32)
+    lingers = len(whole) if key.seconds else 0
+    room = (wet[:lingers].mean(axis=1) * gain).astype(np.float32)
+    whole.setflags(write=False)
     room.setflags(write=False)
-    return Note(heard, room)
+    return Note(whole, room)
 
 
 def _samples(key: NoteKey) -> int:

@@ -105,4 +105,4 @@ def _click(kind: OrganKind, key: NoteKey, samples: int) -> Wave:
     count = min(samples, int(0.006 * RATE_HZ))
     out = np.zeros(samples)
     out[:count] = noise(key.text("click"), count) * np.hanning(count)
-    return band_pass(out, 900.0, 4000.0) * 10 ** (kind.click_db / 20)
+    return band_pass(out, 900.0, 4000.0, 2) * 10 ** (kind.click_db / 20)
