@@ -5,7 +5,7 @@ bent, or overbent; the model has no other unit of frequency, so one kind serves 
 kind: try sets of values of reeds and mouth; keep the set that starts at most depths of bend and
 breaths, the loudest of equals; find the mouth's resonance for each depth; measure the spectra; note
 where the model cannot be trusted. Takes some minutes. The sets tried are from memory, around
-measured sizes of a reed pair (stiffness 0.27, chamber 7.5, mouth 6 for a draw bend of hole 4).
+a first experiment (stiffness 0.27, chamber 7.5, mouth 6 for a draw bend of hole 4).
 """
 
 from __future__ import annotations

@@ -8,6 +8,8 @@ plays.
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
+from scipy.ndimage import maximum_filter1d, minimum_filter1d
 
 from reedwright.kernels import kernel
 from reedwright.voice.chamber import STEPS, Line, run_hole
@@ -17,8 +19,10 @@ from reedwright.voice.values import BLOCK
 KICK = 0.97  # of its usual swing a tongued reed starts with; from memory, tuned by the attack
 KICK_POWER = 0.5  # how that follows the pressure of a softer note (from memory)
 SETTLED_MS = 80  # after the onset a note has found its pitch
-SOUNDING = 0.3  # of the greatest pressure: below it nothing is judged
-WRONG_CENTS = 12.0
+SMOOTHED_MS = 20  # of the swing that is judged
+SOUNDING = 0.6  # of the greatest pressure: below it nothing is judged
+WRONG_CENTS = 25.0  # another note, not a wide vibrato
+LAG_MS = 61  # behind a glide the mouth may be so far
 WEAK = 0.3  # of the swing that the spectra lead to expect
 MOST_WRONG = 0.15  # share of judged milliseconds
 
@@ -60,10 +64,22 @@ def _went_well(heard: Line, flow: Line, controls: Line, expected: Line) -> bool:
     if not judged.any():
         return True
     swing = np.sqrt((flow.reshape(-1, STEPS) ** 2).mean(1))
-    swing = np.sqrt(np.convolve(swing**2, np.ones(20) / 20, "same"))
-    off_cents = 1200 * np.abs(np.log2(np.maximum(heard, 1.0) / controls[0, :-1]))
-    wrong = (off_cents > WRONG_CENTS) | (swing < WEAK * expected[:-1]) | ~np.isfinite(swing)
+    width = min(SMOOTHED_MS, len(swing))
+    swing = np.sqrt(np.convolve(swing**2, np.ones(width) / width, "same"))
+    wrong = (
+        _astray(np.maximum(heard, 1.0), controls[0, :-1])
+        | (swing < WEAK * expected[:-1])
+        | ~np.isfinite(swing)
+    )
     return bool(wrong[judged].mean() <= MOST_WRONG)
+
+
+def _astray(heard_hz: Line, wanted_hz: Line) -> NDArray[np.bool_]:
+    """Where the pitch heard is none of those wanted now or a moment ago: glides lag a little."""
+    low_hz = minimum_filter1d(wanted_hz, LAG_MS, origin=LAG_MS // 2, mode="nearest")
+    high_hz = maximum_filter1d(wanted_hz, LAG_MS, origin=LAG_MS // 2, mode="nearest")
+    near = 2 ** (WRONG_CENTS / 1200)
+    return np.asarray((heard_hz < low_hz / near) | (heard_hz > high_hz * near))
 
 
 def _half_band() -> Line:
