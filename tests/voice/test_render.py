@@ -1,16 +1,25 @@
 """How segments sound: level, pitch, attack, glides, edges; and that nothing is ever silent."""
 
+from fractions import Fraction
+
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 import reedwright.voice.render as rendering
 from reedwright.harp.harp import harp_named
+from reedwright.performance.perform import perform
+from reedwright.performance.play import play
 from reedwright.performance.playing import level
+from reedwright.tune.place import place
+from reedwright.tune.read import read_tune
 from reedwright.voice.prepare import prepare
 from reedwright.voice.render import checked, render, sound_of
 from reedwright.voice.segments import segments
 from reedwright.voice.stem import add, voice_stem
 from reedwright.voice.values import SAMPLE_HZ, Hole, HoleLine, Segment
+from tests.strategies import playable_sounds, tunes_as_written
 from tests.voice.builders import held, played
 from tests.voice.grid import FIRST, LAST, every, seams, stand_in
 from tests.voice.measures import centroid_hz, cents, dbfs, edge_step_dbfs, pitch_hz, rms_line
@@ -177,3 +186,18 @@ def test_a_tail_beyond_the_end_is_faded() -> None:
 
 def test_nothing_played_is_silence() -> None:
     assert not voice_stem(played("1: . . . .")).any()
+
+
+@settings(max_examples=12, deadline=None)
+@given(tunes_as_written(playable_sounds()), st.sampled_from((20, 92, 400)), st.integers(0, 2))
+def test_whatever_can_be_played_sounds(text: str, tempo: int, seed: int) -> None:
+    """Any gestures in any order: finite, within the range of a float track, never silent."""
+    performance = perform(place(read_tune(text, "any.reed")), Fraction(tempo))
+    found = segments(play(performance, seed))
+    for segment in [one for one in found if one.samples < 5 * SAMPLE_HZ][:8]:
+        sound = render(segment)
+        assert np.isfinite(sound).all()
+        assert np.abs(sound).max() < 3
+        assert edge_step_dbfs(sound) < -50
+        if max(segment.breath.values) > 0.15:
+            assert rms_line(sound, min(TEN_MS, len(sound))).max() > 1e-3
