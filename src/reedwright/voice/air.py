@@ -1,7 +1,7 @@
 """The breath itself: a hiss that follows it, and the consonant of a tongued start.
 
-Conventions: noise keyed by the segment, so that the same note hisses alike; levels in dBFS RMS at a
-medium breath. Band and levels from memory, a design.
+Conventions: chance is keyed by the segment, so that equal notes hiss and waver alike; levels in
+dBFS RMS at a medium breath. Band and levels from memory, a design.
 """
 
 from __future__ import annotations
@@ -22,6 +22,8 @@ AIR_POWER = 1.4  # it grows more slowly than the tone
 BAND_HZ = (900.0, 6_500.0)
 CONSONANT = 3.0  # a tongued start hisses so many times more
 CONSONANT_S = 0.012  # and comes down in this time
+UNSTEADY = 0.015  # share by which the breath wavers (spread)
+WAVERS_HZ = 12  # new values a second
 
 
 def air(segment: Segment, breath: Line) -> Line:
@@ -34,6 +36,15 @@ def air(segment: Segment, breath: Line) -> Line:
     hiss = signal.sosfilt(_band(), noise)
     _shape(hiss, level)
     return np.asarray(hiss)
+
+
+def unsteadiness(segment: Segment) -> Line:
+    """What the breath is multiplied with each millisecond, one more at the end: none is even."""
+    length_s = segment.blocks / CONTROL_HZ
+    moments = np.arange(int(length_s * WAVERS_HZ) + 3) / WAVERS_HZ
+    drawn = np.random.default_rng(int(segment.key[16:32], 16)).standard_normal(len(moments))
+    values = 1 + UNSTEADY * np.clip(drawn, -2, 2)
+    return np.interp(np.arange(segment.blocks + 1) / CONTROL_HZ, moments, values)
 
 
 @kernel(fast=True)

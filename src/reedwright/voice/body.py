@@ -18,9 +18,9 @@ from reedwright.voice.chamber import Line
 from reedwright.voice.levels import MEDIUM_BREATH
 from reedwright.voice.values import BLOCK, SAMPLE_HZ
 
-CORNER_HZ = 1_900.0  # of the pole at a medium breath
-CORNER_POWER = 1.6  # how it opens with the breath
-CORNER_RANGE_HZ = (500.0, 9_000.0)
+CORNER_HZ = 1_700.0  # of the pole at a medium breath
+CORNER_POWER = 2.0  # how it opens with the breath
+CORNER_RANGE_HZ = (400.0, 9_000.0)
 BLOCKED_SHARE = 0.6  # of the corner that a tongue block leaves
 RUMBLE_HZ = 70.0
 PRESENCE_HZ, PRESENCE_DB, PRESENCE_Q = 2_700.0, 3.0, 1.1

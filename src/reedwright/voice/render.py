@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from reedwright.performance.playing import Curve
-from reedwright.voice.air import air
+from reedwright.voice.air import air, unsteadiness
 from reedwright.voice.body import corners_hz, through_body
 from reedwright.voice.chamber import Line
 from reedwright.voice.kinds import kind_of
@@ -53,7 +53,8 @@ def checked(sound: Line, stage: str) -> Samples:
 def sound_of(line: HoleLine, segment: Segment) -> tuple[Line, bool]:
     """A hole's share before the body, and whether the chamber model gave it."""
     kind, blocks = kind_of(line.hole), segment.blocks
-    cents, breath = over(line.cents, blocks), over(line.breath, blocks)
+    cents = over(line.cents, blocks)
+    breath = over(line.breath, blocks) * unsteadiness(segment)
     hertz = line.hole.closing_hz
     pressure = np.minimum(pressures(breath), np.interp(cents, kind.cents, kind.most_pressure))
     places = kind.depth_places(cents), kind.pressure_places(pressure)
