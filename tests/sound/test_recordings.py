@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from reedwright.harp.harp import harp_named
-from reedwright.sound.recordings import Kind, Recording, chord_rhythm, extents, plan, traded
+from reedwright.sound.heard import chord_rhythm, extents, traded
+from reedwright.sound.recordings import Kind, Recording, plan
 from reedwright.tune.place import Score, place
 from reedwright.tune.read import read_tune
 

@@ -36,8 +36,8 @@ LOW_SHARE = 0.5
 LEVEL = 0.08
 """Peak of the first partial: about as loud as a soft note of the harp."""
 
-CROSS_S = 0.04
-"""Of a change of root, half before and half after it (common practice: no click above 20 ms)."""
+EDGE = 960
+"""Samples, 20 ms: a change of root takes so long before and after its moment (common practice)."""
 
 _TABLE = 65_536  # samples of one period, read to the nearest: noise below -90 dB
 
@@ -84,29 +84,20 @@ def _roots(tune: Tune, bar: int) -> Iterator[tuple[int, Fraction, Fraction]]:
         yield span.chord.root, span.start, span.length
 
 
-def drone(stretches: Sequence[Stretch], harp: Harp, samples: int) -> Samples:
-    """The drone as sound, made to loop: its end goes into its start as one root into the next."""
-    line = np.zeros(samples, np.float32)
-    edge = min(samples_at(CROSS_S), samples // 2)
+def drone(stretches: Sequence[Stretch], harp: Harp) -> Samples:
+    """The drone as sound. It begins EDGE samples before the first stretch and ends as many after
+    the last, rising and falling."""
+    last = samples_at(stretches[-1].end_s) if stretches else 0
+    line = np.zeros(last + 2 * EDGE, np.float32)
+    ramp = np.linspace(0, 1, 2 * EDGE, dtype=np.float32)
     for stretch in stretches:
-        start, end = samples_at(stretch.start_s), min(samples, samples_at(stretch.end_s))
-        size = end - start + edge
-        sound = tone(root_hz(stretch.root, harp), size)
-        ramp = np.linspace(0, 1, edge, dtype=np.float32)
-        sound[:edge] *= ramp
-        sound[size - edge :] *= ramp[::-1]
-        _add_round(line, sound, start - edge // 2)
+        start, end = samples_at(stretch.start_s), samples_at(stretch.end_s) + 2 * EDGE
+        sound = tone(root_hz(stretch.root, harp), end - start)
+        edge = min(2 * EDGE, len(sound) // 2)
+        sound[:edge] *= ramp[:edge] if edge == 2 * EDGE else np.linspace(0, 1, edge)
+        sound[len(sound) - edge :] *= ramp[::-1][2 * EDGE - edge :]
+        line[start:end] += sound
     return line
-
-
-def _add_round(line: Samples, sound: Samples, start: int) -> None:
-    """Adds a sound, what passes an end comes in at the other."""
-    done = 0
-    while done < len(sound) and len(line):
-        at = (start + done) % len(line)
-        size = min(len(sound) - done, len(line) - at)
-        line[at : at + size] += sound[done : done + size]
-        done += size
 
 
 def tone(hertz: float, samples: int) -> Samples:

@@ -39,6 +39,16 @@ _HOW: dict[Format, tuple[str, str, dict[str, Any]]] = {
 }
 """Container, codec and quality: 100 to 200 kbit/s for a band, transparent to most (from memory)."""
 
+_MEASURED = (
+    "samples",
+    "channels",
+    "gain_db",
+    "limited_db",
+    "lufs",
+    "true_peak_dbtp",
+    "encoder_delay_samples",
+)
+
 TRIES = 5
 LOST_LU = 0.25
 """Loudness a codec may take (noise it drops); with the limiter's NEAR_LU it stays within 0.5."""
@@ -62,6 +72,16 @@ class Encoded:
     lufs: float
     true_peak_dbtp: float
     encoder_delay_samples: int
+
+    @property
+    def measured(self) -> dict[str, Any]:
+        """All but the bytes, as plain values; null for the level of silence."""
+        told = {name: getattr(self, name) for name in _MEASURED}
+        return {
+            name: round(value, 3) if isinstance(value, float) and isfinite(value) else value
+            for name, value in told.items()
+            if not isinstance(value, float) or isfinite(value)
+        } | {name: None for name, value in told.items() if not isfinite(value)}
 
 
 def delivered(mix: Samples, kind: Format, tags: Tags) -> Encoded:

@@ -7,6 +7,8 @@ layout; CRC-32 with polynomial 0x04c11db7, not reflected, start 0).
 
 from __future__ import annotations
 
+from functools import cache
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -29,13 +31,15 @@ def with_serial(stream: bytes, serial: int) -> bytes:
         end = at + _HEADER + laces + sum(out[at + _HEADER : at + _HEADER + laces])
         out[at + _SERIAL : at + _SERIAL + 4] = serial.to_bytes(4, "little")
         out[at + _CHECKSUM : at + _CHECKSUM + 4] = bytes(4)
-        checksum = int(crc(np.frombuffer(out, np.uint8)[at:end], _TABLE))
+        checksum = int(crc(np.frombuffer(out, np.uint8)[at:end], table()))
         out[at + _CHECKSUM : at + _CHECKSUM + 4] = checksum.to_bytes(4, "little")
         at = end
     return bytes(out)
 
 
-def _table() -> NDArray[np.uint32]:
+@cache
+def table() -> NDArray[np.uint32]:
+    """The checksum of every byte by itself."""
     rows = []
     for byte in range(256):
         value = byte << 24
@@ -45,13 +49,10 @@ def _table() -> NDArray[np.uint32]:
     return np.array(rows, np.uint32)
 
 
-_TABLE = _table()
-
-
 @kernel()
-def crc(page: Bytes, table: NDArray[np.uint32]) -> int:
+def crc(page: Bytes, rows: NDArray[np.uint32]) -> int:
     """The checksum of a page whose own checksum is 0."""
     value = np.uint32(0)
     for byte in page:
-        value = np.uint32((value << np.uint32(8)) ^ table[(value >> np.uint32(24)) ^ byte])
+        value = np.uint32((value << np.uint32(8)) ^ rows[(value >> np.uint32(24)) ^ byte])
     return int(value)

@@ -13,16 +13,16 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from math import ceil
 
+from reedwright.errors import Problem, SettingError
 from reedwright.harp.harp import Harp
-from reedwright.tune.events import Event
-from reedwright.tune.order import Placement
+from reedwright.performance.perform import check_tempo
+from reedwright.sound.heard import TRADE_BARS, Extent, chord_rhythm, extents, traded
 from reedwright.tune.place import Score
 from reedwright.tune.values import slug
 
 FOLDER = "audio"
-TRADE_BARS = 4
-"""Bars that the harp plays, and leaves, in turn (common practice)."""
 
 
 class Kind(StrEnum):
@@ -39,11 +39,20 @@ class Kind(StrEnum):
     RHYTHM = "rhythm"  # the chord rhythm by itself
     DRONE = "drone"  # the chord's root held, for tuning bends
     CLICK = "click"  # the clicks by themselves
+    STEM = "stem"  # one part of the mix by itself, for a mix of one's own
 
 
 OF_LICKS = frozenset({Kind.LICK, Kind.LICK_BAND, Kind.LICK_LOOP})
 WITHOUT_HARP = frozenset({Kind.BACKING, Kind.DRONE, Kind.CLICK})
 WITHOUT_BAND = frozenset({Kind.LICK, Kind.RHYTHM, Kind.DRONE, Kind.CLICK})
+
+HARP_STEMS = ("harp", "harp-amplified")
+BAND_STEMS = ("drums", "bass", "guitar", "keys")
+FORMLESS = ("drums", "bass")
+"""What the band plays in a tune without a form."""
+
+MOST_S = 1_800.0
+"""The longest recording made: half an hour fits into memory (from memory: a lesson has minutes)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +67,7 @@ class Recording:
         lick: slug of the lick, empty for a whole tune.
         first_bar, bars: the bars it holds; of a loop without the bars to answer in.
         event_ids: the sounds of the harp that are heard, in order; all of the tune's for None.
+        part: of a stem, one of HARP_STEMS, BAND_STEMS or `click`.
     """
 
     name: str
@@ -69,6 +79,7 @@ class Recording:
     first_bar: int = 0
     bars: int = 0
     event_ids: frozenset[str] | None = None
+    part: str = ""
 
     @property
     def loops(self) -> bool:
@@ -77,11 +88,11 @@ class Recording:
 
     @property
     def with_harp(self) -> bool:
-        return self.kind not in WITHOUT_HARP
+        return self.part in HARP_STEMS if self.part else self.kind not in WITHOUT_HARP
 
     @property
     def with_band(self) -> bool:
-        return self.kind not in WITHOUT_BAND
+        return self.part in BAND_STEMS if self.part else self.kind not in WITHOUT_BAND
 
     @property
     def total_bars(self) -> int:
@@ -89,25 +100,23 @@ class Recording:
         return self.bars * 2 if self.loops else self.bars
 
 
-@dataclass(frozen=True, slots=True)
-class Extent:
-    """Bars of a lick where it is first placed whole, and the ids of its sounds there."""
-
-    slug: str
-    name: str
-    first_bar: int
-    bars: int
-    event_ids: frozenset[str]
-
-
 def plan(
-    score: Score, tempos_bpm: Iterable[Fraction] = (), harps: Iterable[Harp] = ()
+    score: Score,
+    tempos_bpm: Iterable[Fraction] = (),
+    harps: Iterable[Harp] = (),
+    *,
+    stems: bool = False,
 ) -> tuple[Recording, ...]:
     """Every recording of a tune, slow tempos first; the tune's own tempos where none are given.
 
-    `harps`: others to play the same tab on, after the tune's own.
+    `harps`: others to play the same tab on, after the tune's own. `stems`: each part by itself as
+    well. Errors: SettingError for a tempo nobody can count, or so slow that a recording lasts
+    longer than MOST_S.
     """
     tempos = tuple(tempos_bpm) or score.tune.tempos_bpm
+    for tempo_bpm in tempos:
+        check_tempo(tempo_bpm)
+        _check_length(score, tempo_bpm)
     own = score.tune.harp
     others = [harp for harp in dict.fromkeys(harps) if harp != own]
     licks = tuple(extents(score))
@@ -115,7 +124,51 @@ def plan(
     for harp in (own, *others):
         for tempo_bpm in tempos:
             made += _at(score, licks, tempo_bpm, harp)
+            made += _stems(score, tempo_bpm, harp) if stems else ()
     return tuple(made)
+
+
+def not_made(score: Score) -> tuple[str, ...]:
+    """Which recordings a tune does not get, and why, in words for people."""
+    said = []
+    if not score.events:
+        said.append("no demonstration and no licks: the tune has no sounds")
+    elif not chord_rhythm(score):
+        said.append("no chord rhythm: no lick is mostly chords of two or more holes")
+    if score.events and not traded(score):
+        said.append(f"no trading: the harp plays in {TRADE_BARS} bars of a turn only")
+    if not score.tune.form.bars:
+        said.append("no drone: the tune has no form")
+    return tuple(said)
+
+
+def _check_length(score: Score, tempo_bpm: Fraction) -> None:
+    bars = score.bars + score.tune.count_in_bars
+    length_s = float(bars * score.tune.meter.beats * 60 / tempo_bpm)
+    if length_s > MOST_S:
+        slowest = ceil(float(tempo_bpm) * length_s / MOST_S)
+        raise SettingError(
+            Problem(
+                found=f"{score.bars} bars at {float(tempo_bpm):g} last {length_s / 60:.0f} minutes",
+                rule=f"A recording lasts {MOST_S / 60:.0f} minutes at most",
+                mend=f"choose tempos from {slowest} up, or fewer choruses",
+            )
+        )
+
+
+def _stems(score: Score, tempo_bpm: Fraction, harp: Harp) -> Iterator[Recording]:
+    parts = HARP_STEMS if score.events else ()
+    band = BAND_STEMS if score.tune.form.bars else FORMLESS
+    for part in (*parts, *band, "click"):
+        yield Recording(
+            name=_name(f"stem-{part}", tempo_bpm, harp, score),
+            title=_title(f"{score.tune.title}: {part.replace('-', ', ')}", tempo_bpm, harp, score),
+            kind=Kind.STEM,
+            tempo_bpm=tempo_bpm,
+            harp=harp,
+            bars=score.bars,
+            part=part,
+        )
 
 
 def _at(
@@ -123,7 +176,7 @@ def _at(
 ) -> Iterator[Recording]:
     rhythm = chord_rhythm(score)
     for kind in Kind:
-        if kind in OF_LICKS:
+        if kind in OF_LICKS or kind is Kind.STEM:
             continue
         heard: frozenset[str] | None = None
         if kind is Kind.TRADING:
@@ -187,69 +240,3 @@ def _name(what: str, tempo_bpm: Fraction, harp: Harp, score: Score) -> str:
 def _title(text: str, tempo_bpm: Fraction, harp: Harp, score: Score) -> str:
     on = "" if harp == score.tune.harp else f", on a harp in {harp.name}"
     return f"{text}, {float(tempo_bpm):g} beats a minute{on}"
-
-
-def extents(score: Score) -> Iterator[Extent]:
-    """Each lick that is placed and sounds, in the order written."""
-    first: dict[str, tuple[bool, Placement]] = {}
-    for placement in score.order.placements:
-        if placement.lick is not None:
-            name = placement.lick.lick.slug
-            cut = _is_cut(placement)
-            if name not in first or (first[name][0] and not cut):
-                first[name] = cut, placement
-    by_lick: dict[str, list[tuple[Fraction, str]]] = {}
-    for event in score.events:
-        by_lick.setdefault(slug(event.lick), []).append((event.start, event.id))
-    beats = score.tune.meter.beats
-    for name in score.tune.licks:
-        if name not in first:
-            continue
-        placement = first[name][1]
-        start = (placement.start + placement.first - placement.base) * beats
-        end = placement.end * beats
-        ids = frozenset(i for at, i in by_lick.get(name, ()) if start <= at < end)
-        if ids:
-            begin = placement.start + max(placement.first - placement.base, 0)
-            lick = score.tune.licks[name].lick
-            yield Extent(name, lick.name, begin, max(placement.end - begin, 1), ids)
-
-
-def _is_cut(placement: Placement) -> bool:
-    lick = placement.lick
-    entry = placement.entry
-    whole = lick is not None and (placement.first, placement.last) == (lick.first, lick.last)
-    return not whole or entry.from_beat is not None or entry.to_beat is not None
-
-
-def chord_rhythm(score: Score) -> frozenset[str]:
-    """Ids of the sounds of licks that are mostly chords: two or more holes side by side."""
-    counts: dict[str, list[int]] = {}
-    for event in score.events:
-        holes = [note.hole for note in event.sound.notes]
-        chord = len(holes) > 1 and holes[-1] - holes[0] + 1 == len(holes)
-        count = counts.setdefault(event.lick, [0, 0])
-        count[0] += chord
-        count[1] += 1
-    mostly = {lick for lick, (chords, sounds) in counts.items() if 2 * chords > sounds}
-    return frozenset(event.id for event in score.events if event.lick in mostly)
-
-
-def traded(score: Score) -> frozenset[str]:
-    """Ids of the sounds the harp plays when it leaves every other four bars to the student: bars 1
-    to 4 of a chorus, 9 to 12 and so on; in every second chorus the others. A pickup belongs to the
-    bars it leads into. Empty when that leaves the student nothing."""
-    beats = score.tune.meter.beats
-    bars = [(event.id, int(event.start // beats) + _is_pickup(event)) for event in score.events]
-    mine = frozenset(identity for identity, bar in bars if _teachers(score, bar))
-    return mine if len(mine) < len(bars) else frozenset()
-
-
-def _is_pickup(event: Event) -> bool:
-    """Whether it was written in bar 0 of its lick, as its id says."""
-    return event.id.rpartition(":")[2].startswith("0.")
-
-
-def _teachers(score: Score, bar: int) -> bool:
-    chorus, number = score.order.place_of(bar)
-    return ((number - 1) // TRADE_BARS + chorus - 1) % 2 == 0

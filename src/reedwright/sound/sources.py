@@ -1,0 +1,123 @@
+"""What is heard in the recordings of one take: harp, band, clicks and drone as sources of a mix.
+
+Conventions: every source stands as in the whole performance, count-in first, less `offset` samples.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from reedwright.amp.rig import Rig
+from reedwright.band.values import Part
+from reedwright.performance.countin import click_track
+from reedwright.performance.playing import Click, Played
+from reedwright.sound import clicks, drone
+from reedwright.sound.bandpart import BandPart, under, whole
+from reedwright.sound.cache import Store, key_of
+from reedwright.sound.loudness import integrated_lufs
+from reedwright.sound.mixes import MIDDLE, Source, even_gain
+from reedwright.sound.phrases import Phrase, in_hands, key_of_all, phrases, through_amp
+from reedwright.sound.signal import Samples
+from reedwright.sound.take import Take
+
+Ids = frozenset[str] | None
+Sides = tuple[float, float]
+
+MOST_EVEN_DB = 24.0
+"""How far the amplified harp is moved to the loudness of the acoustic one."""
+
+AMP_RECIPE = 1
+"""Goes up when the amplified harp is balanced otherwise."""
+
+
+class Sources:
+    """The sources of one take, with the amplifier it is played through."""
+
+    def __init__(self, take: Take, rig: Rig) -> None:
+        self.take, self.rig = take, rig
+        self._phrases: dict[Ids, tuple[Phrase, ...]] = {}
+
+    def phrases(self, ids: Ids) -> tuple[Phrase, ...]:
+        """The phrases of some events."""
+        if ids not in self._phrases:
+            full = self.take.played
+            chosen = Played(
+                full.performance, full.seed, self.take.playings(ids), full.count_in, full.human
+            )
+            self._phrases[ids] = phrases(chosen)
+        return self._phrases[ids]
+
+    def acoustic(self, ids: Ids = None, offset: int = 0, sides: Sides = MIDDLE) -> Source:
+        """The harp in the player's hands."""
+        found = self.phrases(ids)
+        key = key_of("acoustic", key_of_all(found, 0))
+        first = _first(found)
+        return Source(key, lambda store: line(found, in_hands, store), first - offset, sides)
+
+    def amplified(self, ids: Ids = None, offset: int = 0) -> Source:
+        """The harp through the amplifier, as loud as the acoustic one."""
+        found = self.phrases(ids)
+        key = key_of("amplified", AMP_RECIPE, self.rig.key, key_of_all(found, 0))
+        return Source(key, lambda store: self._evened(found, store), _first(found) - offset)
+
+    def _evened(self, found: tuple[Phrase, ...], store: Store) -> Samples:
+        amped = line(found, lambda one, kept: through_amp(one, self.rig, kept), store)
+        wanted = integrated_lufs(line(found, in_hands, store))
+        return amped * np.float32(even_gain(integrated_lufs(amped), wanted, MOST_EVEN_DB))
+
+    def band(
+        self, part: Part | None = None, sides: Sides = MIDDLE, *, fold: bool = False
+    ) -> Source:
+        """The whole band, or one part of it."""
+        return _of_band(whole(self.take, part), 0, sides, fold)
+
+    def band_under(self, first_bar: int, bars: int, start: int = 0) -> Source:
+        """The band under some bars; `start`: where the count-in would stand."""
+        return _of_band(under(self.take, first_bar, bars), start, MIDDLE, False)
+
+    def count_in(self, ids: Ids = None, first_bar: int = 0) -> Source:
+        """The clicks before a bar."""
+        return _of_clicks(self.take.count_in(ids, first_bar), self.take.bar_sample(0))
+
+    def click_track(self) -> Source:
+        """A click on every beat."""
+        performance = self.take.performance
+        return _of_clicks(click_track(performance), self.take.bar_sample(self.take.score.bars))
+
+    def drone(self) -> Source:
+        """The chord's root under the whole tune."""
+        score = self.take.score
+        places = [score.order.place_of(bar)[1] for bar in range(score.bars)]
+        found = drone.stretches(score.tune, places, self.take.performance.seconds(1))
+        harp = score.tune.harp
+        hertz = tuple(drone.root_hz(one.root, harp) for one in found)
+        key = key_of("drone", drone.RECIPE, found, hertz)
+        start = self.take.bar_sample(0) - drone.EDGE
+        return Source(key, lambda _: drone.drone(found, harp), start)
+
+
+def line(
+    found: tuple[Phrase, ...], made: Callable[[Phrase, Store], Samples], store: Store
+) -> Samples:
+    """Phrases one after the other, from the first sample of the first one."""
+    first = _first(found)
+    sounds = [(one.start - first, made(one, store)) for one in found]
+    out = np.zeros(max((start + len(sound) for start, sound in sounds), default=0), np.float32)
+    for start, sound in sounds:
+        out[start : start + len(sound)] += sound
+    return out
+
+
+def _first(found: tuple[Phrase, ...]) -> int:
+    return found[0].start if found else 0
+
+
+def _of_band(part: BandPart, start: int, sides: Sides, fold: bool) -> Source:
+    return Source(part.key, part.sound, start, sides, stereo=True, fold=fold)
+
+
+def _of_clicks(found: tuple[Click, ...], samples: int) -> Source:
+    key = key_of("clicks", clicks.RECIPE, found, samples)
+    return Source(key, lambda _: clicks.click_line(found, samples))

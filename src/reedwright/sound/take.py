@@ -1,0 +1,123 @@
+"""A tune on one harp at one tempo, as harp and band play it: what all its recordings are cut from.
+
+Conventions: `offset` in samples moves moments of the whole performance into a recording that begins
+elsewhere. Bars count from 0 at bar 1 of the first chorus, as in `recordings`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from functools import cached_property
+
+from reedwright.band.arrange import arrange
+from reedwright.band.play import track_samples
+from reedwright.band.values import Arrangement, Options
+from reedwright.harp.harp import Harp
+from reedwright.performance.perform import perform
+from reedwright.performance.play import play
+from reedwright.performance.playing import Click, ClickKind, Played, Playing
+from reedwright.performance.values import Performance
+from reedwright.sound.signal import samples_at
+from reedwright.tune.chords import Chord
+from reedwright.tune.form import ChordSpan, Form
+from reedwright.tune.place import Score
+
+
+@dataclass(frozen=True, slots=True)
+class Manner:
+    """How all is played: the seed, how loose the timing is, and what the band is asked for."""
+
+    seed: int = 0
+    human: float = 1.0
+    band: Options = field(default_factory=Options)
+
+
+class Take:
+    """One tune on one harp at one tempo. Each step is worked out when it is first asked for."""
+
+    def __init__(self, score: Score, harp: Harp, tempo_bpm: Fraction, manner: Manner) -> None:
+        self.score = on_harp(score, harp)
+        self.tempo_bpm, self.manner = tempo_bpm, manner
+
+    @cached_property
+    def performance(self) -> Performance:
+        return perform(self.score, self.tempo_bpm)
+
+    @cached_property
+    def played(self) -> Played:
+        return play(self.performance, self.manner.seed, self.manner.human)
+
+    @cached_property
+    def arrangement(self) -> Arrangement:
+        return arrange(self.score, seed=self.manner.seed, options=self.manner.band)
+
+    @cached_property
+    def samples(self) -> int:
+        """From the first sample of the count-in to where the band has faded."""
+        return track_samples(self.arrangement, self.performance)
+
+    def playings(self, ids: frozenset[str] | None) -> tuple[Playing, ...]:
+        """The playings of some events, of all for None."""
+        chosen = self.played.playings
+        return chosen if ids is None else tuple(one for one in chosen if one.id in ids)
+
+    def beat_sample(self, beats: int | Fraction) -> int:
+        """The sample of a beat counted from the first bar (the count-in lies before it)."""
+        count_in = self.performance.count_in_beats
+        return samples_at(self.performance.seconds(beats + count_in))
+
+    def bar_sample(self, bar: int) -> int:
+        """The sample at which a bar begins, in the whole performance."""
+        return self.beat_sample(bar * self.score.tune.meter.beats)
+
+    def count_in(self, ids: frozenset[str] | None, first_bar: int) -> tuple[Click, ...]:
+        """The count-in before a bar, with a click where a pickup of these events comes in."""
+        beats = self.score.tune.meter.beats
+        count = self.performance.count_in_beats
+        bar_one = count + first_bar * beats
+        onsets = [one.timed.onset_beats for one in self.playings(ids)]
+        first = min(onsets) - bar_one + count if onsets else Fraction(count)
+        return tuple(_count_in(self.performance, first if first < count else None))
+
+
+def _count_in(performance: Performance, pickup: Fraction | None) -> Iterator[Click]:
+    """The clicks of `performance.countin`, for a pickup anywhere in the tune."""
+    beats = performance.score.tune.meter.beats
+    for beat in range(performance.count_in_beats):
+        number = beat % beats + 1
+        kind = ClickKind.BEAT if number > 1 else ClickKind.BAR
+        if beat == 0:
+            kind = ClickKind.OPENING
+        elif beat == pickup:
+            kind = ClickKind.PICKUP
+        yield Click(kind, number, performance.seconds(beat))
+        if pickup is not None and beat < pickup < beat + 1:
+            yield Click(ClickKind.PICKUP, number, performance.seconds(pickup))
+
+
+def on_harp(score: Score, harp: Harp) -> Score:
+    """The same tab on another harp: the form's chords move with it."""
+    tune = score.tune
+    if harp == tune.harp:
+        return score
+    moved = replace(tune, harp=harp)
+    form = transposed(tune.form, moved.key - tune.key)
+    return replace(score, tune=replace(moved, form=form))
+
+
+def transposed(form: Form, semitones: int) -> Form:
+    """A form in another key."""
+    bars = tuple(
+        tuple(
+            ChordSpan(
+                Chord((span.chord.root + semitones) % 12, span.chord.quality),
+                span.start,
+                span.length,
+            )
+            for span in bar
+        )
+        for bar in form.bars
+    )
+    return Form(form.name, bars)
