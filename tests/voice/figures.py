@@ -32,7 +32,8 @@ and overbend of ten-hole harps in twelve keys, soft, medium and loud, judged fro
 """
 PITCH_NOTE = """\
 Pitch: median and 90th percentile of the error in cents. Attack: from the first sample to 80 % of
-the steady level, median (least to most). Step: the greatest at either end, dBFS.
+the steady level, median (least to most). Step: the greatest click at either end,
+in dBFS of a step that would sound as much.
 """
 SEAM_KEYS = ("G", "C", "F#")
 

@@ -32,7 +32,7 @@ from tests.voice.measures import (
     centroid_hz,
     cents,
     dbfs,
-    edge_step_dbfs,
+    edge_click_dbfs,
     pitch_hz,
 )
 
@@ -98,7 +98,7 @@ def judged(harp: Harp, note: TabNote, manner: str, segment: Segment) -> Judged:
         attack_ms=attack_ms(sound, hertz, FIRST, LAST),
         level_dbfs=dbfs(steady),
         centroid_hz=centroid_hz(steady),
-        edge_dbfs=edge_step_dbfs(sound),
+        edge_dbfs=edge_click_dbfs(sound),
     )
 
 

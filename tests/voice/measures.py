@@ -6,6 +6,7 @@ as fit, so that a cent is far above its own error).
 """
 
 import numpy as np
+from scipy.signal import butter, sosfilt
 
 SAMPLE_HZ = 48_000
 
@@ -64,3 +65,20 @@ def edge_step_dbfs(sound: np.ndarray) -> float:
     """The step at either end of a sound that stands in silence."""
     step = max(abs(float(sound[0])), abs(float(sound[-1])))
     return float(20 * np.log10(max(step, 1e-9)))
+
+
+def edge_click_dbfs(sound: np.ndarray) -> float:
+    """The click at either end of a sound that stands in silence: the larger of the step into
+    silence, and of what the first and last 25 ms have above 12 kHz beyond what the rest has there
+    (a step of that height would show as much). For sounds of a fifth of a second or more."""
+    size = SAMPLE_HZ // 40
+    step = max(abs(float(sound[0])), abs(float(sound[-1])))
+    spiky = np.abs(sosfilt(_TOP, np.concatenate([np.zeros(size), sound, np.zeros(size)])))
+    edges = np.concatenate([spiky[: 2 * size], spiky[-2 * size :]])
+    own = float(spiky[2 * size : -2 * size].max()) if len(spiky) > 5 * size else 0.0
+    burst = max(0.0, float(edges.max()) - own) / _TOP_OF_STEP
+    return float(20 * np.log10(max(step, burst, 1e-9)))
+
+
+_TOP = butter(4, 12_000, "highpass", fs=SAMPLE_HZ, output="sos")
+_TOP_OF_STEP = float(np.abs(sosfilt(_TOP, np.ones(500))).max())

@@ -22,7 +22,15 @@ from reedwright.voice.values import SAMPLE_HZ, Hole, HoleLine, Segment
 from tests.strategies import playable_sounds, tunes_as_written
 from tests.voice.builders import held, played
 from tests.voice.grid import FIRST, LAST, every, seams, stand_in
-from tests.voice.measures import centroid_hz, cents, dbfs, edge_step_dbfs, pitch_hz, rms_line
+from tests.voice.measures import (
+    centroid_hz,
+    cents,
+    dbfs,
+    edge_click_dbfs,
+    edge_step_dbfs,
+    pitch_hz,
+    rms_line,
+)
 
 TEN_MS = SAMPLE_HZ // 100
 
@@ -148,6 +156,7 @@ def test_every_gesture_is_heard_and_nothing_clicks(cell: str) -> None:
         assert sound.dtype == np.float32
         assert len(sound) == segment.samples
         assert edge_step_dbfs(sound) < -50
+        assert len(sound) < SAMPLE_HZ // 5 or edge_click_dbfs(sound) < -50
         loudest = rms_line(sound, TEN_MS)[TEN_MS : -3 * TEN_MS]
         assert loudest.max() > 0.05
         early = np.abs(np.diff(sound[: 2 * TEN_MS])).max()
