@@ -38,6 +38,11 @@ def test_ids_say_which_notes_correspond() -> None:
     assert (rhythm.kind, float(rhythm.share), rhythm.holes) == (Kind.RHYTHM, 1.0, None)
 
 
+def test_one_note_changed_in_the_middle_of_five_is_found_by_two_notes_at_an_end() -> None:
+    found = related("2d 3d 4d 5d&6b", "2d 3d 1b 5d&6b")
+    assert [one.kind for one in found] == [Kind.ONE_NOTE, Kind.RHYTHM]
+
+
 def test_identical_licks_lead_back_to_the_first() -> None:
     found = related("2d 3d . .", "2d 3d . .", "2d 3d . .")
     assert [(one.kind, one.earlier, one.later) for one in found] == [
