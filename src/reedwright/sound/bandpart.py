@@ -7,7 +7,10 @@ rendered a stretch at a time, so that memory holds no more than their sum.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
@@ -15,7 +18,7 @@ from reedwright.band.play import RING_S, band_stems
 from reedwright.band.values import Arrangement, BandNote, Part
 from reedwright.sound.cache import Store, key_of
 from reedwright.sound.signal import RATE_HZ, Samples, finite, samples_at
-from reedwright.sound.take import Take
+from reedwright.sound.take import Font, Take
 
 RECIPE = 1
 """Goes up when the same arrangement sounds different."""
@@ -37,7 +40,7 @@ class BandPart:
 
     @property
     def key(self) -> str:
-        performance = self.take.performance
+        performance, font = self.take.performance, self.take.manner.font
         notes = {
             part.value: notes
             for part, notes in self.arrangement.notes.items()
@@ -46,7 +49,7 @@ class BandPart:
         return key_of(
             *("band", RECIPE, self.samples, str(notes), self.arrangement.keys.value),
             *(self.arrangement.seed, performance.tempo_bpm, performance.ratio),
-            *(performance.count_in_beats, self.take.manner.human, self.arrangement.style),
+            *(performance.count_in_beats, self.take.manner.human, font and font.key),
         )
 
     def sound(self, store: Store) -> Samples:
@@ -55,17 +58,33 @@ class BandPart:
 
     def _made(self) -> Samples:
         mix = np.zeros((self.samples, 2), np.float32)
-        for start in range(0, self.samples, STRETCH):
-            span = (start, min(self.samples, start + STRETCH))
-            stems = self.stretch(span)
-            for one in stems.values():
-                mix[span[0] : span[1]] += one
+        if self.take.manner.font is not None:
+            for stem in self._with_font(self.take.manner.font):
+                mix[: len(stem)] += stem[: self.samples]
+            return np.asarray(finite(mix, "band"))
+        with ThreadPoolExecutor(2) as pool:
+            for start in range(0, self.samples, STRETCH):
+                span = (start, min(self.samples, start + STRETCH))
+                for stem in pool.map(partial(self._stem, span), self.arrangement.notes):
+                    mix[span[0] : span[1]] += stem
         return np.asarray(finite(mix, "band"))
 
-    def stretch(self, span: tuple[int, int]) -> dict[str, Samples]:
-        """The parts between two samples."""
-        human = self.take.manner.human
-        return band_stems(self.arrangement, self.take.performance, human=human, span=span)
+    def _with_font(self, font: Font) -> Iterator[Samples]:
+        from reedwright.band.soundfont import font_stems
+
+        performance, human = self.take.performance, self.take.manner.human
+        stems = font_stems(self.arrangement, performance, font.data, font.name, human=human)
+        yield from stems.values()
+
+    def _stem(self, span: tuple[int, int], part: Part) -> Samples:
+        """One part between two samples."""
+        only, human = _only(self.arrangement, part), self.take.manner.human
+        stems = band_stems(only, self.take.performance, human=human, span=span)
+        return stems.get(part.value, np.zeros((span[1] - span[0], 2), np.float32))
+
+    def stretch(self, span: tuple[int, int]) -> Samples:
+        """The sound between two samples alone, by our own instruments; nothing is kept."""
+        return np.asarray(sum(self._stem(span, part) for part in self.arrangement.notes))
 
 
 def whole(take: Take, part: Part | None = None) -> BandPart:

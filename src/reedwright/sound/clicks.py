@@ -25,13 +25,13 @@ from reedwright.sound.signal import RATE_HZ, Samples, samples_at
 RECIPE = 1
 """Goes up when the clicks sound different."""
 
-OPENING_FROM_HZ, OPENING_TO_HZ, OPENING_S, OPENING_PEAK = 7_000.0, 700.0, 0.06, 0.35
+OPENING_FROM_HZ, OPENING_TO_HZ, OPENING_S, OPENING_PEAK = 7_000.0, 700.0, 0.06, 0.25
 OPENING_EDGE = 0.1
 
 KNOCKS = {
-    ClickKind.BAR: (1_760.0, 0.30),
-    ClickKind.BEAT: (1_175.0, 0.24),
-    ClickKind.PICKUP: (2_350.0, 0.24),
+    ClickKind.BAR: (1_760.0, 0.20),
+    ClickKind.BEAT: (1_175.0, 0.16),
+    ClickKind.PICKUP: (2_350.0, 0.16),
 }
 """Hertz and peak; a fifth and an octave apart, so that nobody mixes them up."""
 

@@ -33,6 +33,7 @@ RELEASE_S = 0.08
 """In which most of it comes back (common practice)."""
 
 TRIES = 6
+LEAST_SLOPE = 0.15  # a bound on the next step
 _SAFETY_DB = 0.02  # float32, and the gain's slope inside the reach of the taps
 
 
@@ -64,12 +65,15 @@ def levelled(
 def _limited_to(mix: Samples, gain_db: float, ceiling_dbtp: float, target_lufs: float) -> Levelled:
     """More and more gain into the limiter, until the loudness is there."""
     louder, limited_db, loudness = _pushed(mix, gain_db, ceiling_dbtp)
+    slope = 1.0  # loudness won by gain: less where the limiter takes part of it
     for _ in range(TRIES):
-        missing = target_lufs - loudness
-        if abs(missing) <= NEAR_LU or gain_db + missing > MOST_GAIN_DB:
+        step_db = (target_lufs - loudness) / slope
+        if abs(target_lufs - loudness) <= NEAR_LU or gain_db + step_db > MOST_GAIN_DB:
             break
-        gain_db += missing * (1.0 if missing < 0 else 1.2)  # the limiter takes part of it
+        before = loudness
+        gain_db += step_db
         louder, limited_db, loudness = _pushed(mix, gain_db, ceiling_dbtp)
+        slope = min(1.0, max(LEAST_SLOPE, (loudness - before) / step_db))
     return Levelled(louder, gain_db, loudness, true_peak_dbtp(louder), limited_db)
 
 

@@ -95,7 +95,9 @@ class Sources:
         hertz = tuple(drone.root_hz(one.root, harp) for one in found)
         key = key_of("drone", drone.RECIPE, found, hertz)
         start = self.take.bar_sample(0) - drone.EDGE
-        return Source(key, lambda _: drone.drone(found, harp), start)
+        return Source(
+            key, lambda store: store.samples(key, lambda: drone.drone(found, harp)), start
+        )
 
 
 def line(

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
+from hashlib import sha256
 
 from reedwright.band.arrange import arrange
 from reedwright.band.play import track_samples
@@ -26,12 +27,26 @@ from reedwright.tune.place import Score
 
 
 @dataclass(frozen=True, slots=True)
+class Font:
+    """A SoundFont that plays the band: its bytes, checked by `band.soundfont.read_font`."""
+
+    name: str
+    data: bytes = field(repr=False)
+
+    @property
+    def key(self) -> str:
+        return sha256(self.data).hexdigest()
+
+
+@dataclass(frozen=True, slots=True)
 class Manner:
-    """How all is played: the seed, how loose the timing is, and what the band is asked for."""
+    """How all is played: the seed, how loose the timing is, what the band is asked for, and the
+    font that plays it (our own instruments for None)."""
 
     seed: int = 0
     human: float = 1.0
     band: Options = field(default_factory=Options)
+    font: Font | None = None
 
 
 class Take:
