@@ -21,10 +21,10 @@ NEVER_TOO_LOW = """
 #context {
   let level = levels.first()
   assert(head-at-most(level) >= tall(head(level, none)), message: "head")
-  if sheet.remarks.len() > 0 {
+  if its-remarks.len() > 0 {
     assert(remarks-at-most(level) >= level.around + tall(remarks(level)), message: "remarks")
   }
-  let extent = sheet.extents.cautions
+  let extent = its-extents.cautions
   assert(at-most(extent, 0.9 * base, 180mm) >= tall(care()), message: "cautions")
 }
 """

@@ -54,10 +54,11 @@ def typeset_pages(document: SheetDocument) -> list[bytes]:
 def _compiled(document: SheetDocument, kind: Literal["pdf", "svg"]) -> list[bytes]:
     import typst
 
-    sheet = json.dumps(_data(document))
+    # A stub of typst's does not know that the input may be several files, its manual does.
+    sheet: Any = {"main.typ": _template(), "sheet.json": json.dumps(_data(document)).encode()}
     with _lock:
         try:
-            made = _compiler().compile(input=_template(), format=kind, sys_inputs={"sheet": sheet})
+            made = _compiler().compile(input=sheet, format=kind)
         except typst.TypstError as error:
             raise SheetError(f"The sheet could not be set in type: {error}") from error
     if made is None:
