@@ -33,7 +33,7 @@ and overbend of ten-hole harps in twelve keys, soft, medium and loud, judged fro
 PITCH_NOTE = """\
 Pitch: median and 90th percentile of the error in cents. Attack: from the first sample to 80 % of
 the steady level, median (least to most). Step: the greatest click at either end,
-in dBFS of a step that would sound as much.
+in dBFS of a step that would sound as much (-180: none found).
 """
 SEAM_KEYS = ("G", "C", "F#")
 

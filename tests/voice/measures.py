@@ -69,9 +69,9 @@ def edge_step_dbfs(sound: np.ndarray) -> float:
 
 def edge_click_dbfs(sound: np.ndarray) -> float:
     """The click at either end of a sound that stands in silence: the larger of the step into
-    silence, and of what the first and last 25 ms have above 12 kHz beyond what the rest has there
+    silence, and of what the first and last 5 ms have above 12 kHz beyond what the rest has there
     (a step of that height would show as much). For sounds of a fifth of a second or more."""
-    size = SAMPLE_HZ // 40
+    size = SAMPLE_HZ // 200
     step = max(abs(float(sound[0])), abs(float(sound[-1])))
     spiky = np.abs(sosfilt(_TOP, np.concatenate([np.zeros(size), sound, np.zeros(size)])))
     edges = np.concatenate([spiky[: 2 * size], spiky[-2 * size :]])
