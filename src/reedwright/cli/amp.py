@@ -56,7 +56,7 @@ def run(args: Namespace, terminal: Terminal) -> int:
         terminal.data((text + "\n").encode("utf-8"))
     else:
         terminal.say("\n".join(page(told)))
-    return 0
+    return FINE
 
 
 def _text(file: str) -> str:
