@@ -44,7 +44,7 @@ def test_filtering_in_spans_changes_nothing() -> None:
 def test_a_short_sound_counts_as_if_silence_followed(samples: int) -> None:
     sound = noise(1)[:samples]
     padded = np.concatenate([sound, np.zeros((19_200 - samples, 2), np.float32)])
-    assert integrated_lufs(sound) == pytest.approx(integrated_lufs(padded), abs=0.05)
+    assert integrated_lufs(sound) == pytest.approx(integrated_lufs(padded), abs=0.2)
 
 
 def test_no_sound_at_all() -> None:

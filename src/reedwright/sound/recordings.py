@@ -18,7 +18,7 @@ from math import ceil
 from reedwright.errors import Problem, SettingError
 from reedwright.harp.harp import Harp
 from reedwright.performance.perform import check_tempo
-from reedwright.sound.heard import TRADE_BARS, Extent, chord_rhythm, extents, traded
+from reedwright.sound.heard import Extent, chord_rhythm, extents, traded
 from reedwright.tune.place import Score
 from reedwright.tune.values import slug
 
@@ -136,7 +136,7 @@ def not_made(score: Score) -> tuple[str, ...]:
     elif not chord_rhythm(score):
         said.append("no chord rhythm: no lick is mostly chords of two or more holes")
     if score.events and not traded(score):
-        said.append(f"no trading: the harp plays in {TRADE_BARS} bars of a turn only")
+        said.append("no trading: no sound of the harp falls into the student's bars")
     if not score.tune.form.bars:
         said.append("no drone: the tune has no form")
     return tuple(said)
