@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -31,7 +32,7 @@ def levels(samples: np.ndarray) -> list[int]:
     return [round(100 * np.log10(max(value, FLOOR**2))) for value in power]
 
 
-def measured() -> dict[str, object]:
+def measured() -> dict[str, dict[str, Any]]:
     """Recipes and levels as they are now."""
     score = score_of()
     made = sources(score)
