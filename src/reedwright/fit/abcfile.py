@@ -1,9 +1,9 @@
 """ABC read: the tunes of a book, and one tune as parts, chords, key, meter and tempo.
 
 Conventions: each voice (`V:`) is a part. Grace notes, decorations and lyrics are left out; a chord
-counts with its first note's length; accidentals hold to the bar line; bars are as written, repeats
-not played out. What is no music is passed over, as the standard asks of a reader. One pass, linear
-in the text. Source: the ABC music standard 2.1.
+counts with its first note's length; accidentals hold to the bar line in all octaves (the standard's
+default); bars are as written, repeats not played out. What is no music is passed over, as the
+standard asks of a reader. One pass, linear in the text. Source: the ABC music standard 2.1.
 """
 
 from __future__ import annotations
@@ -106,7 +106,7 @@ class _Voice:
     now: Fraction = Fraction(0)
     bar_start: Fraction = Fraction(0)
     tying: Tying = field(default_factory=Tying)
-    accidentals: dict[tuple[str, int], int] = field(default_factory=dict)
+    accidentals: dict[str, int] = field(default_factory=dict)
     last: list[RawNote] = field(default_factory=list)  # what a broken rhythm would lengthen
     last_tied: bool = False
     stretch: Fraction = Fraction(1)  # of the next note, by a broken rhythm
@@ -319,10 +319,9 @@ class _Reader:
         letter = found["step"]
         step = letter.upper()
         octave = 4 + letter.islower() + found["octave"].count("'") - found["octave"].count(",")
-        place = step, octave
         if found["accidental"]:
-            voice.accidentals[place] = SIGNS[found["accidental"]]
-        alter = voice.accidentals.get(place)
+            voice.accidentals[step] = SIGNS[found["accidental"]]
+        alter = voice.accidentals.get(step)
         if alter is None:
             alter = dict(self._key.alter).get(step, 0)
         return 12 * (octave + 1) + STEPS[step] + alter + self._key.moved

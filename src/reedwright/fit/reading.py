@@ -9,8 +9,8 @@ from reedwright.errors import Problem
 from reedwright.fit.melody import Melody, MelodyError
 from reedwright.tune.meter import MAX_BEATS, TEMPO_LIMITS_BPM, Meter
 
-SURE, FAIRLY = 0.75, 0.45
-"""From where on a rhythm is called sure, and fairly sure (set against jittered melodies)."""
+SURE, FAIRLY = 0.8, 0.7
+"""From where on a rhythm is called sure, and fairly sure (jittered melodies: 97 % and 85 % of notes right)."""
 
 
 @dataclass(frozen=True, slots=True)
