@@ -1,4 +1,4 @@
-"""ABC read: the tunes of a book, and one tune as parts, chords, key, meter and tempo.
+"""One tune of ABC read: parts, chords, key, meter and tempo.
 
 Conventions: each voice (`V:`) is a part. Grace notes, decorations and lyrics are left out; a chord
 counts with its first note's length; accidentals hold to the bar line in all octaves (the standard's
@@ -12,7 +12,6 @@ import re
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from reedwright.errors import Problem
 from reedwright.fit.abckeys import (
     SIGNS,
     STEPS,
@@ -22,74 +21,37 @@ from reedwright.fit.abckeys import (
     parse_length,
     parse_meter,
     parse_tempo,
+    times,
 )
 from reedwright.fit.lines import MAX_READ_NOTES, Line, RawNote, too_many
-from reedwright.fit.melody import MelodyError
 from reedwright.fit.music import Music
 from reedwright.fit.scorechords import chord_named
 from reedwright.fit.tying import Tying
 from reedwright.tune.chords import Chord
 
-MAX_ABC_BYTES = 2_000_000
-MAX_TUNES = 5_000
 _TOKEN = re.compile(
     r"""
     (?P<field>\[[A-Za-z]:[^\]\n]*\])
   | (?P<symbol>"[^"\n]*")
-  | (?P<mark>![^!\n]{1,40}!|\+[A-Za-z]{2,20}\+)
-  | (?P<grace>\{[^}\n]*\})
+  | (?P<mark>![^!\n]{1,40}!|\+[A-Za-z]{2,20}\+|\{[^}\n]*\})
   | (?P<tuplet>\((?P<p>[2-9])(?::(?P<q>[0-9]?)(?::(?P<r>[0-9]?))?)?)
-  | (?P<bar>[:|]*\|[\]:|]*|\[\||::+)(?P<ending>\[?[0-9][0-9,\-]*)?
-  | (?P<volta>\[[0-9][0-9,\-]*)
+  | (?P<bar>(?:[:|]*\|[\]:|]*|\[\||::+)(?:\[?[0-9][0-9,\-]*)?|\[[0-9][0-9,\-]*)
   | (?P<broken><{1,3}|>{1,3})
-  | (?P<rest>[zxZX])(?P<restlength>[0-9]*/*[0-9]*)
-  | (?P<accidental>\^\^|__|\^|_|=)?(?P<step>[A-Ga-g])(?P<octave>[,']*)(?P<length>[0-9]*/*[0-9]*)
-    (?P<tie>\.?-)?
+  | (?P<rest>(?P<kind>[zxZX])(?P<restlength>[0-9]*/*[0-9]*))
+  | (?P<note>(?P<accidental>\^\^|__|\^|_|=)?(?P<step>[A-Ga-g])(?P<octave>[,']*)
+      (?P<length>[0-9]*/*[0-9]*)(?P<tie>\.?-)?)
   | (?P<open>\[)
-  | (?P<close>\])(?P<closelength>[0-9]*/*[0-9]*)(?P<closetie>-)?
+  | (?P<close>\](?P<closelength>[0-9]*/*[0-9]*)(?P<closetie>-)?)
   | (?P<overlay>&)
-  | (?P<other>.)
     """,
     re.VERBOSE,
 )
 _HEADER = re.compile(r"([A-Za-z]):(.*)")
+_IN_BODY = frozenset("IKLMmNPQRrsTUVWw")
+"""Fields that may stand between lines of music, section 3; other letters there are notes."""
+
 _NORMAL = {2: 3, 3: 2, 4: 3, 6: 2, 8: 3}
 """Notes of a tuplet in the time of so many, section 4.13; others go by the meter."""
-
-
-def abc_text(data: bytes) -> str:
-    """The text of an ABC file: UTF-8, else Latin-1. Errors: MelodyError for a file too large."""
-    if len(data) > MAX_ABC_BYTES:
-        found = f"{len(data):,} bytes of ABC"
-        rule = f"At most {MAX_ABC_BYTES:,} are read"
-        raise MelodyError(str(Problem(found, rule, "split the book")))
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        text = data.decode("latin-1")
-    return text.replace("\r\n", "\n").replace("\r", "\n")
-
-
-def tunes_of(text: str) -> list[tuple[int, str, str]]:
-    """The tunes of a book: number by place from 1, title, text.
-
-    Errors: MelodyError for a text without a tune.
-    """
-    starts = [found.start() for found in re.finditer(r"(?m)^X:", text)]
-    if not starts:
-        starts = [0] if re.search(r"(?m)^K:", text) else []
-    if not starts:
-        rule = "A tune in ABC begins with X: and has a K: for its key"
-        raise MelodyError(str(Problem("no tune in this ABC file", rule, "name another file")))
-    if len(starts) > MAX_TUNES:
-        found = f"over {MAX_TUNES:,} tunes in one file"
-        raise MelodyError(str(Problem(found, "That is more than is read at once", "split it")))
-    tunes = []
-    for number, (start, end) in enumerate(zip(starts, [*starts[1:], len(text)], strict=True), 1):
-        part = text[start:end]
-        title = re.search(r"(?m)^T:\s*(.*)$", part)
-        tunes.append((number, title[1].strip() if title else "", part))
-    return tunes
 
 
 def abc_music(text: str) -> Music:
@@ -137,7 +99,7 @@ class _Reader:
         for raw in text.split("\n"):
             line = re.sub(r"(?<!\\)%.*", "", raw).rstrip()
             header = _HEADER.match(line)
-            if header is not None and (not self._in_body or line[0] not in "|"):
+            if header is not None and (not self._in_body or header[1] in _IN_BODY):
                 self._field(header[1], header[2])
             elif self._in_body and line:
                 self._music(line.removesuffix("\\"))
@@ -212,34 +174,45 @@ class _Reader:
 
     def _token(self, found: re.Match[str]) -> None:
         voice = self._voice
-        if found["step"]:
-            self._note(voice, found)
-        elif found["rest"]:
-            self._rest(voice, found["rest"], found["restlength"])
-        elif found["bar"] or found["volta"]:
-            self._bar_line(voice, found[0])
-        elif found["broken"]:
-            self._broken(voice, found["broken"])
-        elif found["tuplet"]:
-            self._tuplet(voice, found)
-        elif found["open"]:
-            voice.chord = []
-        elif found["close"]:
-            self._close(voice, found["closelength"], bool(found["closetie"]))
-        elif found["symbol"]:
-            chord = chord_named(found["symbol"][1:-1])
-            if chord is not None:
+        match found.lastgroup:
+            case "note":
+                self._note(voice, found)
+            case "rest":
+                self._rest(voice, found["kind"], found["restlength"])
+            case "bar":
+                self._bar_line(voice, found["bar"])
+            case "broken":
+                self._broken(voice, found["broken"])
+            case "tuplet":
+                self._tuplet(voice, found)
+            case "close":
+                self._close(voice, found["closelength"], bool(found["closetie"]))
+            case _:
+                self._rare(voice, found)
+
+    def _rare(self, voice: _Voice, found: re.Match[str]) -> None:
+        match found.lastgroup:
+            case "open":
+                voice.chord = []
+            case "symbol":
+                self._symbol(voice, found["symbol"][1:-1])
+            case "field":
+                self._field(found["field"][1], found["field"][3:-1])
+            case "overlay":
                 self._flush(voice)
-                self._chords.append((voice.now, chord))
-        elif found["field"]:
-            self._field(found["field"][1], found["field"][3:-1])
-        elif found["overlay"]:
+                voice.now = voice.bar_start
+            case _:  # decorations and grace notes
+                pass
+
+    def _symbol(self, voice: _Voice, text: str) -> None:
+        chord = chord_named(text)
+        if chord is not None:
             self._flush(voice)
-            voice.now = voice.bar_start
+            self._chords.append((voice.now, chord))
 
     def _note(self, voice: _Voice, found: re.Match[str]) -> None:
         pitch = self._pitch(voice, found)
-        length = _times(found["length"])
+        length = times(found["length"])
         if voice.chord is not None:
             voice.chord.append((pitch, length, bool(found["tie"])))
         else:
@@ -249,7 +222,7 @@ class _Reader:
         notes, voice.chord = voice.chord, None
         if notes:
             ends = [(pitch, tie or tied) for pitch, _, tie in notes]
-            self._sound(voice, ends, notes[0][1] * _times(length))
+            self._sound(voice, ends, notes[0][1] * times(length))
 
     def _sound(self, voice: _Voice, pitches: list[tuple[int, bool]], length: Fraction) -> None:
         lasts = length * self._unit * self._share(voice)
@@ -282,10 +255,10 @@ class _Reader:
         self._flush(voice)
         if kind in "ZX":
             upper, lower = self._meter or (4, 4)
-            voice.now += Fraction(4 * upper, lower or 4) * min(_times(length), 1000)
+            voice.now += Fraction(4 * upper, lower or 4) * min(times(length), Fraction(1000))
         else:
             share = self._share(voice)
-            voice.now += _times(length) * self._unit * share * voice.stretch
+            voice.now += times(length) * self._unit * share * voice.stretch
         voice.stretch = Fraction(1)
 
     def _broken(self, voice: _Voice, signs: str) -> None:
@@ -300,8 +273,8 @@ class _Reader:
 
     def _tuplet(self, voice: _Voice, found: re.Match[str]) -> None:
         count = int(found["p"])
-        compound = self._meter is not None and self._meter[0] in (3, 6, 9, 12) and (
-            self._meter[1] == 8
+        compound = (
+            self._meter is not None and self._meter[0] in (3, 6, 9, 12) and (self._meter[1] == 8)
         )
         time = int(found["q"] or 0) or _NORMAL.get(count) or (3 if compound else 2)
         voice.tuplet = [time, count, int(found["r"] or 0) or count]
@@ -325,13 +298,3 @@ class _Reader:
         if alter is None:
             alter = dict(self._key.alter).get(step, 0)
         return 12 * (octave + 1) + STEPS[step] + alter + self._key.moved
-
-
-def _times(text: str) -> Fraction:
-    """`3`, `/2`, `3/4`, `//`: how many units of length; 1 for nothing and for nonsense."""
-    upper, stroke, lower = text.partition("/")
-    strokes = 1 + lower.count("/") if stroke else 0
-    digits = lower.replace("/", "")
-    below = int(digits[:4]) if digits else 2 ** min(strokes, 10)
-    above = int(upper[:4]) if upper else 1
-    return Fraction(above, below) if above and below else Fraction(1)

@@ -1,4 +1,4 @@
-"""Keys, meters and tempos of ABC's information fields.
+"""Keys, meters, tempos and lengths of ABC's information fields.
 
 Source: the ABC music standard 2.1, sections 3.1.6 (M), 3.1.8 (Q), 3.1.14 (K) and 4.6 (clefs).
 """
@@ -106,3 +106,13 @@ def parse_tempo(text: str, length: Fraction) -> Fraction | None:
         return 4 * unit * int(found[2]) or None
     bare = re.search(r"(?:C[0-9]?\s*=\s*)?([0-9]{1,4})\s*$", plain)
     return length * int(bare[1]) or None if bare else None
+
+
+def times(text: str) -> Fraction:
+    """`3`, `/2`, `3/4`, `//`: how many units of length; 1 for nothing and for nonsense."""
+    upper, stroke, lower = text.partition("/")
+    strokes = 1 + lower.count("/") if stroke else 0
+    digits = lower.replace("/", "")
+    below = int(digits[:4]) if digits else 2 ** min(strokes, 10)
+    above = int(upper[:4]) if upper else 1
+    return Fraction(above, below) if above and below else Fraction(1)

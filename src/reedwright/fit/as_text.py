@@ -56,7 +56,9 @@ def how_read(reading: Reading) -> str:
     if reading.part:
         said.append(f"Part {reading.part}.")
     if reading.sure < 1:
-        said.append(f"The rhythm was brought to the beat: {reading.sure_words} ({reading.sure:.0%}).")
+        said.append(
+            f"The rhythm was brought to the beat: {reading.sure_words} ({reading.sure:.0%})."
+        )
     return " ".join([*said, *reading.remarks])
 
 

@@ -160,7 +160,5 @@ def _alone(notes: Sequence[RawNote]) -> float:
     return float(one / some) if some else 0.0
 
 
-
-
 def _error(found: str, rule: str, mend: str) -> MelodyError:
     return MelodyError(str(Problem(found, rule, mend)))

@@ -102,7 +102,7 @@ class _Reader:
             return Fraction(division)
         frames, parts = 256 - (division >> 8 & 0xFF), division & 0xFF
         self._remarks.append(
-            f"The file is timed in frames and has no beats; {_FRAME_TEMPO_QPM} a minute are assumed."
+            f"The file is timed in frames, not beats; {_FRAME_TEMPO_QPM} a minute are assumed."
         )
         return Fraction(max(frames * parts, 1) * 60, _FRAME_TEMPO_QPM)
 

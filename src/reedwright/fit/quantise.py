@@ -33,7 +33,7 @@ let go (from memory)."""
 
 @dataclass(frozen=True, slots=True)
 class Quantised:
-    """`spans`: written start and end of each note, in order; `kept`: their places in what was given.
+    """`spans`: written start and end of each note, in order; `kept`: their places in the input.
 
     `ratio`: the long:short found, 1 for straight. `late`: beats by which all notes were late.
     """

@@ -12,7 +12,7 @@ from __future__ import annotations
 import io
 import zipfile
 import zlib
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 from lxml import etree
 
@@ -50,7 +50,7 @@ def safe_root(data: bytes) -> Element:
     except (etree.XMLSyntaxError, ValueError) as error:
         said = one_line(str(error).partition(" (<string>")[0])[:160]
         raise _error(f"broken XML: {said}", "A score is well-formed XML") from None
-    dtd = root.getroottree().docinfo.internalDTD
+    dtd: Any = root.getroottree().docinfo.internalDTD  # the stubs lack its two lists
     if dtd is not None and (any(dtd.iterentities()) or any(dtd.iterelements())):
         raise _error("XML that declares its own elements", "A score needs no declarations")
     return root

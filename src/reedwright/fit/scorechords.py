@@ -66,5 +66,3 @@ def chord_named(text: str) -> Chord | None:
             except InputError:
                 continue
     return None
-
-

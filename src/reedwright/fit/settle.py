@@ -116,7 +116,11 @@ def _joined(spans: list[ChordSpan]) -> list[ChordSpan]:
     """The same chord twice in a row is one span."""
     joined: list[ChordSpan] = []
     for span in spans:
-        if joined and joined[-1].chord == span.chord and joined[-1].start + joined[-1].length == span.start:
+        if (
+            joined
+            and joined[-1].chord == span.chord
+            and joined[-1].start + joined[-1].length == span.start
+        ):
             joined[-1] = replace(joined[-1], length=joined[-1].length + span.length)
         else:
             joined.append(span)

@@ -60,7 +60,7 @@ def sources_of(data: bytes, name: str) -> list[Source]:
     if data.startswith(b"PK") or data.lstrip().startswith(_XML_STARTS):
         return [Source(data, "xml")]
     if name.lower().endswith(".abc") or re.search(rb"(?m)^X:", data[:100_000]):
-        from reedwright.fit.abcfile import abc_text, tunes_of
+        from reedwright.fit.abcbook import abc_text, tunes_of
 
         tunes = tunes_of(abc_text(data))
         return [

@@ -26,7 +26,9 @@ def out_of_reach(melody: Melody, wishes: Wishes) -> str:
             key = harp.tuning, base
             if key not in known:
                 known[key] = [
-                    n.pitches for n in melody.notes if not ways.of(tuple(p - base for p in n.pitches))
+                    n.pitches
+                    for n in melody.notes
+                    if not ways.of(tuple(p - base for p in n.pitches))
                 ]
             missing = known[key]
             if best is None or len(missing) < best[0]:
