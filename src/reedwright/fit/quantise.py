@@ -214,7 +214,7 @@ def _moment(place: tuple[int, int, int] | None) -> Fraction:
 def _end(start: Fraction, end: float, splits: dict[int, int], ratio: Fraction) -> Fraction:
     """The end's nearest place on the grid of its beat, after the start."""
     beat = max(floor(end), floor(start))
-    split = splits.get(beat, 1 if beat > floor(start) else 2)
+    split = max(splits.get(beat, 1), 2)  # an end may halve a beat that no onset splits
     places = grid(split, ratio)
     part = min(range(len(places)), key=lambda each: abs(places[each] + beat - end))
     found = beat + Fraction(part, split)
