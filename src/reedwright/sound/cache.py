@@ -22,6 +22,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from reedwright.files import reason
 from reedwright.sound.signal import Samples
@@ -85,7 +86,7 @@ class Store:
         self._making: dict[str, tuple[threading.Lock, int]] = {}
         self.trouble = ""
 
-    def samples(self, key: str, make: Callable[[], Samples], *, hold: bool = True) -> Samples:
+    def samples(self, key: str, make: Callable[[], NDArray[Any]], *, hold: bool = True) -> Samples:
         """The samples of a key, made only if they are not there. Not to be written into.
 
         `hold`: keep them in memory as well.
@@ -93,7 +94,7 @@ class Store:
         return self.all_samples([key], lambda: [make()], hold=hold)[0]
 
     def all_samples(
-        self, keys: Iterable[str], make: Callable[[], Iterable[Samples]], *, hold: bool = True
+        self, keys: Iterable[str], make: Callable[[], Iterable[NDArray[Any]]], *, hold: bool = True
     ) -> tuple[Samples, ...]:
         """Several samples that are made together; if one is missing, all are made."""
         wanted = tuple(keys)

@@ -6,6 +6,8 @@ Conventions: every source stands as in the whole performance, count-in first, le
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
+from hashlib import sha256
 
 import numpy as np
 
@@ -16,7 +18,7 @@ from reedwright.performance.playing import Click, Played
 from reedwright.sound import clicks, drone
 from reedwright.sound.bandpart import BandPart, under, whole
 from reedwright.sound.cache import Store, key_of
-from reedwright.sound.loudness import integrated_lufs
+from reedwright.sound.loudness import block_energies, gated_lufs
 from reedwright.sound.mixes import MIDDLE, Source, even_gain
 from reedwright.sound.phrases import Phrase, in_hands, key_of_all, phrases, through_amp
 from reedwright.sound.signal import Samples
@@ -63,9 +65,12 @@ class Sources:
         return Source(key, lambda store: self._evened(found, store), _first(found) - offset)
 
     def _evened(self, found: tuple[Phrase, ...], store: Store) -> Samples:
-        amped = line(found, lambda one, kept: through_amp(one, self.rig, kept), store)
-        wanted = integrated_lufs(line(found, in_hands, store))
-        return amped * np.float32(even_gain(integrated_lufs(amped), wanted, MOST_EVEN_DB))
+        def amped(phrase: Phrase, store: Store) -> Samples:
+            return through_amp(phrase, self.rig, store)
+
+        wanted, heard = (_loudness(found, made, store) for made in (in_hands, amped))
+        gain = even_gain(heard, wanted, MOST_EVEN_DB)
+        return line(found, amped, store) * np.float32(gain)
 
     def band(
         self, part: Part | None = None, sides: Sides = MIDDLE, *, fold: bool = False
@@ -98,6 +103,18 @@ class Sources:
         return Source(
             key, lambda store: store.samples(key, lambda: drone.drone(found, harp)), start
         )
+
+
+def _loudness(
+    found: tuple[Phrase, ...], made: Callable[[Phrase, Store], Samples], store: Store
+) -> float:
+    """Of all phrases; each is measured by itself, so that an edit measures one."""
+    energies = []
+    for phrase in found:
+        sound = made(phrase, store)
+        key = key_of("energies", sha256(sound.tobytes()).hexdigest())
+        energies.append(store.samples(key, partial(block_energies, sound)))
+    return gated_lufs(np.concatenate([np.zeros(1), *energies]))
 
 
 def line(
