@@ -97,7 +97,7 @@ COMMANDS = {
     "tidy": ("tidy", "TUNE"),
     "tidy --write": ("tidy", "--write", "TUNE"),
     "sheet": ("sheet", "TUNE", "-o", "OUT/sheet.pdf"),
-    "pack": ("pack", "TUNE", "-o", "OUT/pack"),
+    "pack": ("pack", "TUNE", "-o", "OUT/pack", "--audio", "none"),
 }
 
 
@@ -332,7 +332,7 @@ def test_a_name_that_steers_a_terminal_is_shown_harmlessly(tmp_path: Path) -> No
         run("tidy", "--check", str(tune)),
         run("tidy", "--write", str(tune)),
         run("sheet", str(tune), "-o", f"{tune}.txt"),
-        run("pack", str(tune), "-o", f"{tune}.pack"),
+        run("pack", str(tune), "-o", f"{tune}.pack", "--audio", "none"),
         run("harp", "C", "--svg", f"{tune}.svg"),
         run("new", str(tmp_path / "b\x1b[2J.reed"), "--title", "B"),
     ]
@@ -348,7 +348,11 @@ def test_faulty_lungs_name_the_file_and_the_line(name: str, tmp_path: Path) -> N
     tune.write_text(
         SMALL.replace("Harp: C", "Harp: C\nLungs: start 17, wings 2, x").replace("3d'", "3z")
     )
-    words = {"check": (), "sheet": ("-o", str(tmp_path / "t.txt")), "pack": ("-o", str(tmp_path))}
+    words = {
+        "check": (),
+        "sheet": ("-o", str(tmp_path / "t.txt")),
+        "pack": ("-o", str(tmp_path), "--audio", "none"),
+    }
     done = run(name, str(tune), *words[name])
     assert (done.code, done.out) == (2, "")
     faults = [line for line in done.err.splitlines() if "Mend: " in line]

@@ -61,7 +61,10 @@ def test_wrong_lungs_are_shown_with_their_line(
 ) -> None:
     tune = tmp_path / "t.reed"
     tune.write_text("Lungs: vital capacity 900\n" + SMALL)
-    for words in (("check", str(tune)), ("pack", str(tune), "-o", str(tmp_path / "p"))):
+    for words in (
+        ("check", str(tune)),
+        ("pack", str(tune), "-o", str(tmp_path / "p"), "--audio", "none"),
+    ):
         done = inside(capsys, *words)
         assert (done.code, done.out) == (2, "")
         assert "Lungs: vital capacity 900" in done.err

@@ -31,6 +31,7 @@ def recipe_of(name: str) -> str:
     if name.startswith("sheet-") and name.endswith(".svg"):
         return "page"
     return {
+        "band.mid": "band",
         "check.json": "check",
         "harp.svg": "chart",
         "sheet.pdf": "print",

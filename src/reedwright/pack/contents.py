@@ -18,6 +18,7 @@ from reedwright.sheet.options import SheetOptions
 
 def contents(report: Report, choices: Choices) -> Iterator[tuple[str, bytes]]:
     """Name and bytes of every file of a pack but the tune's own."""
+    yield "band.mid", band_file(report, choices)
     yield "check.json", check_file(report)
     yield "harp.svg", chart_file(report)
     document = _document(report, choices)  # one for paper and screen
@@ -28,6 +29,20 @@ def contents(report: Report, choices: Choices) -> Iterator[tuple[str, bytes]]:
     yield "sheet.txt", text_file(report, choices)
     yield "tune.mid", midi_file(report, choices)
     yield "tune.musicxml", musicxml_file(report, choices)
+
+
+def band_file(report: Report, choices: Choices) -> bytes:
+    """The band as MIDI, in step with the tune's own MIDI file."""
+    from reedwright.band.arrange import arrange
+    from reedwright.band.midi import band_midi
+    from reedwright.band.values import Options
+    from reedwright.performance.perform import perform
+
+    score = report.score
+    tempo_bpm = choices.tempo_bpm or score.tune.full_tempo_bpm
+    options = Options(style=choices.audio.style)
+    played = arrange(score, seed=choices.audio.seed, options=options)
+    return band_midi(played, perform(score, tempo_bpm))
 
 
 def check_file(report: Report) -> bytes:

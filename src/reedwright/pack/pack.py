@@ -11,6 +11,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
+from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -26,7 +27,7 @@ from reedwright.pack.manifest import (
     read_manifest,
 )
 from reedwright.pack.moving import Moved
-from reedwright.pack.recipes import RECIPES, library_versions
+from reedwright.pack.recipes import library_versions, recipes
 from reedwright.tables import own_tables
 
 if TYPE_CHECKING:
@@ -35,8 +36,9 @@ if TYPE_CHECKING:
 
 MAX_BYTES = 4_000_000  # the tune room's bound, which is not imported for a pack that is fresh
 
-Tell = Callable[[str], None]
-"""Is told the name of each file when it is made."""
+_SHEETS = 11  # files beside recordings, about: a tune of several pages has more
+Tell = Callable[[int, int, str], None]
+"""Is told how many files are made, of how many, and the name of the last one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +105,7 @@ def _same(path: Path, other: Path) -> bool:
         return False
 
 
-def pack(path: Path, folder: Path, choices: Choices, tell: Tell = lambda _: None) -> Packed:
+def pack(path: Path, folder: Path, choices: Choices, tell: Tell = lambda *_: None) -> Packed:
     """Bring the pack of a tune up to date.
 
     Errors: FileError for tune or folder, and where a pack would take the place of its own tune;
@@ -156,15 +158,26 @@ def _items(
     source: _Source, report: Report, choices: Choices, folder: Path, tell: Tell
 ) -> Iterator[Item]:
     """Every file of the pack; each is made when it is asked for. Errors: as `pack`."""
+    from reedwright.pack.audio import audio_items, recordings
     from reedwright.pack.contents import contents
 
-    for name, data in {TUNE: source.tune, **source.own}.items():
+    own = {TUNE: source.tune, **source.own}
+    formats = len(choices.audio.formats)
+    total = len(own) + _SHEETS + len(recordings(report.score, choices)) * formats
+    done = 0
+    sheets = chain(own.items(), contents(report, choices))
+    for done, (name, data) in enumerate(sheets, 1):
+        if name not in own:
+            _spare(source, folder, [name])
+        tell(done, total, name)
         yield Item(name, data)
-        tell(name)
-    for name, data in contents(report, choices):
-        _spare(source, folder, [name])
-        yield Item(name, data)
-        tell(name)
+
+    def told(made: int, _: int, name: str) -> None:
+        tell(done + made, total, name)
+
+    for item in audio_items(report.score, choices, told):
+        _spare(source, folder, [item.path])
+        yield item
 
 
 def _made_from(source: _Source, choices: Choices) -> dict[str, Any]:
@@ -173,8 +186,8 @@ def _made_from(source: _Source, choices: Choices) -> dict[str, Any]:
         "own_files": {name: digest(data) for name, data in sorted(source.own.items())},
         "own_tables": own_tables(),
         "choices": choices.as_json(),
-        "recipes": RECIPES,
-        "libraries": library_versions(),
+        "recipes": recipes(audio=bool(choices.audio.formats)),
+        "libraries": library_versions(audio=bool(choices.audio.formats)),
     }
 
 

@@ -1,0 +1,103 @@
+"""The recordings of a pack: planned from the tune, made by the sound room, one file after another.
+
+Conventions: `tell` is told the share of all recordings that is done. What was made before is taken
+from the store, so a run that was cut short goes on where it stopped.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING
+
+from reedwright.errors import Problem, SettingError
+from reedwright.files import read_bytes
+from reedwright.pack.choices import Audio, Choices
+from reedwright.pack.folder import Item
+from reedwright.sound.formats import Format, formats_named
+
+if TYPE_CHECKING:
+    from reedwright.amp.rig import Rig
+    from reedwright.sound.cache import Store
+    from reedwright.sound.recordings import Recording
+    from reedwright.sound.take import Font
+    from reedwright.tune.place import Score
+
+MAX_AMP_BYTES = 1_000_000
+MAX_HARPS = 12
+PREPARING = "preparing, once"
+
+Progress = Callable[[int, int, str], None]
+
+
+def recordings(score: Score, choices: Choices) -> tuple[Recording, ...]:
+    """What will be recorded. Errors: HarpError for a harp's name; SettingError for too many."""
+    from reedwright.harp.harp import harp_named
+    from reedwright.sound.recordings import plan
+
+    audio = choices.audio
+    if not audio.formats:
+        return ()
+    if len(audio.harps) > MAX_HARPS:
+        found = f"{len(audio.harps)} other harps"
+        raise SettingError(Problem(found, f"A pack is made for {MAX_HARPS} at most"))
+    tempos = () if choices.tempo_bpm is None else (choices.tempo_bpm,)
+    harps = [harp_named(name) for name in audio.harps]
+    return plan(score, tempos, harps, stems=audio.stems)
+
+
+def audio_items(score: Score, choices: Choices, tell: Progress) -> Iterator[Item]:
+    """Every recording as a file of the pack.
+
+    Errors: those of the amp file, the SoundFont and the harps; SoundError for a stage that gives no
+    numbers.
+    """
+    planned = recordings(score, choices)
+    if not planned:
+        return
+    kinds = formats_named(",".join(choices.audio.formats))
+    total = len(planned) * len(kinds)
+    rig = _rig(choices.audio)
+    tell(0, total, PREPARING)
+    yield from _rendered(score, planned, kinds, choices.audio, rig, tell)
+
+
+def _rendered(
+    score: Score,
+    planned: tuple[Recording, ...],
+    kinds: tuple[Format, ...],
+    audio: Audio,
+    rig: Rig | None,
+    tell: Progress,
+) -> Iterator[Item]:
+    from reedwright.band.values import Options
+    from reedwright.sound.render import Setup, render
+    from reedwright.sound.take import Manner
+
+    manner = Manner(seed=audio.seed, band=Options(style=audio.style), font=_font(audio))
+    for file in render(score, planned, kinds, Setup(_store(), manner, rig), tell):
+        yield Item(file.path, file.data, file.made)
+
+
+def _store() -> Store:
+    from reedwright.sound.cache import Store, default_folder
+
+    return Store(default_folder())
+
+
+def _rig(audio: Audio) -> Rig | None:
+    if audio.amp is None:
+        return None
+    from reedwright.amp.read import read_rig
+    from reedwright.tune.load import decoded
+
+    name = str(audio.amp)
+    return read_rig(decoded(read_bytes(audio.amp, MAX_AMP_BYTES), name), name)
+
+
+def _font(audio: Audio) -> Font | None:
+    if audio.soundfont is None:
+        return None
+    from reedwright.band.soundfont import read_font
+    from reedwright.sound.take import Font
+
+    return Font(audio.soundfont.name, read_font(audio.soundfont))
