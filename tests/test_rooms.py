@@ -19,7 +19,7 @@ PACKAGE = ROOT / "src" / "reedwright"
 # sound) <- pack <- cli. `kernels` is the one door to the compiler of number loops.
 _BELOW_PEERS = {"errors", "files", "tables", "harp", "tune", "performance"}
 _ROOMS_OF_SOUND = {"kernels", "voice", "amp", "band"}
-_BEFORE_PACK = {"breath", "harmony", "sheet", "check", "sound"}
+_BEFORE_PACK = {"breath", "harmony", "sheet", "check", "sound", "lesson"}
 READS: dict[str, set[str]] = {
     "errors": set(),
     "files": {"errors"},
@@ -37,11 +37,10 @@ READS: dict[str, set[str]] = {
     "fit": _BELOW_PEERS | {"breath", "harmony"},
     "check": _BELOW_PEERS | {"breath", "harmony"},
     "lesson": _BELOW_PEERS | {"breath", "harmony"},
+    "vary": _BELOW_PEERS | {"breath", "harmony", "fit", "check"},
     "sound": _BELOW_PEERS | _ROOMS_OF_SOUND,
-    "pack": _BELOW_PEERS | {"breath", "harmony", "sheet", "check", "sound", "lesson"},
-    "cli": _BELOW_PEERS
-    | _ROOMS_OF_SOUND
-    | {"breath", "harmony", "sheet", "check", "fit", "sound", "lesson", "pack"},
+    "pack": _BELOW_PEERS | _BEFORE_PACK | {"amp", "band"},
+    "cli": _BELOW_PEERS | _BEFORE_PACK | _ROOMS_OF_SOUND | {"fit", "vary", "pack"},
     "__main__": {"cli"},
 }
 MODULE_LINES = 300
