@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fractions import Fraction as F
+from fractions import Fraction
 
 import pytest
 
@@ -18,11 +18,11 @@ def melody(body: str, head: str = HEAD) -> Melody:
     return reading_of(abc_music(head + body)).melody
 
 
-def heard(body: str, head: str = HEAD) -> list[tuple[F, F, int]]:
+def heard(body: str, head: str = HEAD) -> list[tuple[Fraction, Fraction, int]]:
     return [(note.start, note.length, note.top) for note in melody(body, head).notes]
 
 
-def lengths(body: str, head: str = HEAD) -> list[F]:
+def lengths(body: str, head: str = HEAD) -> list[Fraction]:
     return [length for _, length, _ in heard(body, head)]
 
 
@@ -30,9 +30,12 @@ def lengths(body: str, head: str = HEAD) -> list[F]:
     ("body", "pitches"),
     [
         ("C D c c' C, C,, z d", [60, 62, 72, 84, 48, 36, 74]),
-        ("^F F f _B B =B B | F", [66, 66, 78, 70, 70, 71, 71, 65]),  # in all octaves, to the bar
+        (
+            "^F Fraction f _B B =B B | F",
+            [66, 66, 78, 70, 70, 71, 71, 65],
+        ),  # in all octaves, to the bar
         ("^^C __D", [62, 60]),
-        ("[CEG] [K:D] F C |", [67, 66, 61]),
+        ("[CEG] [K:D] Fraction C |", [67, 66, 61]),
         ('"Am"A "^slow"B !trill!c {de}d +fermata+e ~f uD', [69, 71, 72, 74, 76, 77, 62]),
         ("C % a comment D\nw: la la\nE", [60, 64]),
         ("CE\\\nG", [60, 64, 67]),
@@ -45,17 +48,33 @@ def test_pitches(body: str, pitches: list[int]) -> None:
 @pytest.mark.parametrize(
     ("body", "expected"),
     [
-        ("C C2 C/ C/2 C// C3/2 C3/", [1, 2, F(1, 2), F(1, 2), F(1, 4), F(3, 2), F(3, 2)]),
-        ("C>D E<F G>>A", [F(3, 2), F(1, 2), F(1, 2), F(3, 2), F(7, 4), F(1, 4)]),
-        ("(3CDE (C>D) (2CD", [F(2, 3)] * 3 + [F(3, 2), F(1, 2)] + [F(3, 2)] * 2),
-        ("(3:2:2C2D (5CDEFG", [F(4, 3), F(2, 3)] + [F(2, 5)] * 5),
+        (
+            "C C2 C/ C/2 C// C3/2 C3/",
+            [1, 2, Fraction(1, 2), Fraction(1, 2), Fraction(1, 4), Fraction(3, 2), Fraction(3, 2)],
+        ),
+        (
+            "C>D E<F G>>A",
+            [
+                Fraction(3, 2),
+                Fraction(1, 2),
+                Fraction(1, 2),
+                Fraction(3, 2),
+                Fraction(7, 4),
+                Fraction(1, 4),
+            ],
+        ),
+        (
+            "(3CDE (C>D) (2CD",
+            [Fraction(2, 3)] * 3 + [Fraction(3, 2), Fraction(1, 2)] + [Fraction(3, 2)] * 2,
+        ),
+        ("(3:2:2C2D (5CDEFG", [Fraction(4, 3), Fraction(2, 3)] + [Fraction(2, 5)] * 5),
         ("C- C D2-|D2 E", [2, 4, 1]),
         ("C-D E", [1, 1, 1]),
         ("[C2E2]2 [CE]- [CE]", [4, 2]),
-        ("[L:1/8] C2 [M:6/8] C", [1, F(1, 2)]),
+        ("[L:1/8] C2 [M:6/8] C", [1, Fraction(1, 2)]),
     ],
 )
-def test_lengths(body: str, expected: list[F]) -> None:
+def test_lengths(body: str, expected: list[Fraction]) -> None:
     assert lengths(body) == expected
 
 
@@ -85,7 +104,8 @@ def test_keys(key: str, expected: list[int], tonic: int | None, minor: bool) -> 
     ("tempo", "meter", "expected"),
     [
         ("1/4=90", "4/4", 90), ("3/8=110", "6/8", 110), ('"Lively" 1/2=60', "4/4", 120),
-        ("120", "4/4", 120), ('"Slow"', "4/4", 100), ("1/4 1/8=80", "6/8", 80), ("1/4=0", "4/4", 100),
+        ("120", "4/4", 120), ('"Slow"', "4/4", 100), ("1/4 1/8=80", "6/8", 80),
+        ("1/4=0", "4/4", 100),
         ("1/4=9999", "4/4", 100),
     ],
 )  # fmt: skip
@@ -98,7 +118,7 @@ def test_meter_default_length_pickup_and_chords() -> None:
     head = "X:1\nM:6/8\nK:G\n"
     tune = melody('D|"G"GAB "D7"d2B|"C"c3 "G"G2:|', head)
     assert str(tune.meter) == "6/8"
-    assert [note.start for note in tune.notes[:3]] == [F(-1, 3), 0, F(1, 3)]
+    assert [note.start for note in tune.notes[:3]] == [Fraction(-1, 3), 0, Fraction(1, 3)]
     told = [[span.chord.name(1) for span in bar] for bar in tune.bars]
     assert told == [["G", "D7"], ["C", "G"]]
 

@@ -53,13 +53,14 @@ TUNE = PICKUP + bar(
 def test_a_tune(data: bytes) -> None:
     reading = read(data)
     melody = reading.melody
-    assert (melody.title, str(melody.meter), melody.tempo_bpm) == ("Plain Song", "3/4", 90)
+    assert (melody.title, str(melody.meter)) == ("Plain Song", "3/4")
+    assert melody.tempo_bpm == 90
     assert (melody.key, melody.minor, melody.bar_count) == (7, False, 2)
     half = Fraction(1, 2)
     assert [(n.start, n.length, n.top) for n in melody.notes] == [
         (-1, 1, 62), (0, 1, 67), (1, half, 66), (1 + half, half, 67), (2, 3, 69),
     ]  # fmt: skip
-    told = [[(s.chord.name(), s.start, s.length) for s in bar] for bar in melody.bars]
+    told = [[(s.chord.name(), float(s.start), float(s.length)) for s in bar] for bar in melody.bars]
     assert told == [[("G", 0, 2), ("D7", 2, 1)], [("D7", 0, 3)]]
     assert (reading.remarks, reading.part) == ((), "")
 
@@ -164,5 +165,5 @@ def test_many_files_in_one() -> None:
     with zipfile.ZipFile(out, "w") as file:
         for at in range(101):
             file.writestr(f"{at}.xml", "<x/>")
-    with pytest.raises(MelodyError, match="101 files in one .mxl. At most 100 are taken"):
+    with pytest.raises(MelodyError, match=r"101 files in one \.mxl\. At most 100 are taken"):
         read(out.getvalue())

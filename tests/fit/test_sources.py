@@ -100,7 +100,7 @@ def test_a_book_asks_for_a_number() -> None:
         "them all with --table."
     )
     assert read_melody(book, "book.abc", 2).melody.title == "Two"
-    with pytest.raises(MelodyError, match="no tune 3. The book has tunes 1 to 2"):
+    with pytest.raises(MelodyError, match=r"no tune 3\. The book has tunes 1 to 2"):
         read_melody(book, "book.abc", 3)
 
 

@@ -71,8 +71,9 @@ def _moved(args: Namespace, tune: Tune) -> tuple[TuneText, list[str]]:
 
     position = parse_position(args.position)
     found = from_position(tune, position, effort())
-    said = [f"{position_name(position)} position, {found.harp.name} harp{_octaves(found.octaves)}."]
-    return found.text, [said[0].capitalize(), *(f"Not kept: {lost}." for lost in found.lost)]
+    name = position_name(position)
+    said = f"{name[0].upper()}{name[1:]} position, {found.harp.name} harp{_octaves(found.octaves)}."
+    return found.text, [said, *(f"Not kept: {lost}." for lost in found.lost)]
 
 
 def _octaves(octaves: int) -> str:

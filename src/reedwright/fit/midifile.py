@@ -1,7 +1,8 @@
 """Standard MIDI files read: parts by track and channel, meter, key, tempo, chords as text if any.
 
 Conventions: moments in quarter notes from the beginning of the file. A part is a track's channel;
-channel 10 is drums (General MIDI). A note that never ends, ends with its track. Where the tempo
+channel 10 is drums (General MIDI). A note that never ends, ends with its track; a key
+struck again ends its note. Where the tempo
 changes, the one in force for most of the notes holds; a tempo of 0 is passed over. A file timed in
 frames has no beats: it is read as 120 quarters a minute, and that is said. Source: Standard MIDI
 Files 1.0; mido reads the bytes.
@@ -108,21 +109,21 @@ class _Reader:
 
     def _track(self, number: int, track: Any) -> None:  # noqa: ANN401 -- mido has no types
         now = 0
-        sounding: dict[tuple[int, int], list[int]] = defaultdict(list)
+        sounding: dict[tuple[int, int], int] = {}  # channel and pitch: when it began
         for message in track:
             now += message.time
             kind = message.type
-            if kind == "note_on" and message.velocity > 0:
-                sounding[message.channel, message.note].append(now)
-            elif kind in ("note_on", "note_off"):
-                begun = sounding.get((message.channel, message.note))
-                if begun:
-                    self._note(number, message.channel, begun.pop(0), now, message.note)
+            if kind in ("note_on", "note_off"):
+                key = message.channel, message.note
+                begun = sounding.pop(key, None)
+                if begun is not None:
+                    self._note(number, message.channel, begun, now, message.note)
+                if kind == "note_on" and message.velocity > 0:
+                    sounding[key] = now
             elif message.is_meta:
                 self._meta(number, kind, message, now)
         for (channel, pitch), begun in sounding.items():
-            for start in begun:
-                self._note(number, channel, start, max(now, start + 1), pitch)
+            self._note(number, channel, begun, max(now, begun + 1), pitch)
 
     def _note(self, track: int, channel: int, start: int, end: int, pitch: int) -> None:
         if end > start:
