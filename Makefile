@@ -26,13 +26,15 @@ DEV := $(VENV)/.installed-dev
 help: ## this list
 	@sed -n 's/^\([a-z-]*\):.*## \(.*\)/\1|\2/p' Makefile | awk -F'|' '{ printf "make %-11s %s\n", $$1, $$2 }'
 
-demo: $(RUN) ## check one demo tune and write the packs of all into build/demo
+demo: $(RUN) ## check a demo tune, write the packs of all into build/demo, one with recordings
 	@test -n "$(TUNES)" || { echo "reedwright: no tune in demo/; this checkout is not whole" >&2; exit 1; }
 	@$(PY) -m reedwright check $(firstword $(TUNES))
-	@set -e; for tune in $(TUNES); do \
-		$(PY) -m reedwright pack "$$tune" -o "$(DEMO_OUT)/$$(basename "$$tune" .reed)"; \
+	@set -e; for tune in $(wordlist 2,99,$(TUNES)); do \
+		$(PY) -m reedwright pack "$$tune" -o "$(DEMO_OUT)/$$(basename "$$tune" .reed)" --audio none; \
 	done
-	@echo "Next: open a sheet.pdf, change a tune in demo/ and run make demo again, or try"
+	@echo "recording $(firstword $(TUNES)) at one tempo; without --tempo it is every tempo of the tune"
+	@$(PY) -m reedwright pack $(firstword $(TUNES)) -o "$(DEMO_OUT)/$(basename $(notdir $(firstword $(TUNES))))" --tempo 72
+	@echo "Next: open a sheet.pdf, hear audio/demo-72.mp3, change a tune in demo/ and run make demo again, or try"
 	@echo "      $(VENV)/bin/reedwright harp A --position 2    (all commands: docs/commands.md)"
 
 test: $(DEV) ## every test, the slow ones and tests/outside too

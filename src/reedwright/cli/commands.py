@@ -20,6 +20,8 @@ COMMANDS = {
     "pack": Command("reedwright.cli.pack", "write all sheets and recordings into one folder"),
     "fit": Command("reedwright.cli.fit", "find harp, position and tab for a melody"),
     "move": Command("reedwright.cli.move", "put a tune on another harp or into another position"),
+    "play": Command("reedwright.cli.play", "play bars of a tune, or write them as a WAV file"),
+    "vary": Command("reedwright.cli.vary", "propose variations of a lick, or another level"),
     "harp": Command("reedwright.cli.harp", "show every note of a harp"),
     "amp": Command("reedwright.cli.amp", "show an amplifier set-up: levels, feedback, safe time"),
     "ladder": Command("reedwright.cli.ladder", "list the techniques, from first to last"),
