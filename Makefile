@@ -9,6 +9,8 @@ VENV ?= .venv
 WORKERS ?= 2
 SOAK_MINUTES ?= 10
 DEMO_OUT ?= build/demo
+RECORDED := demo/lantern-street.reed
+RECORDED_BPM := 112
 TUNES := $(sort $(wildcard demo/*.reed))
 
 # Relative to the environment, so that nothing outside it is ever used or changed.
@@ -29,12 +31,12 @@ help: ## this list
 demo: $(RUN) ## check a demo tune, write the packs of all into build/demo, one with recordings
 	@test -n "$(TUNES)" || { echo "reedwright: no tune in demo/; this checkout is not whole" >&2; exit 1; }
 	@$(PY) -m reedwright check $(firstword $(TUNES))
-	@set -e; for tune in $(wordlist 2,99,$(TUNES)); do \
+	@set -e; for tune in $(filter-out $(RECORDED),$(TUNES)); do \
 		$(PY) -m reedwright pack "$$tune" -o "$(DEMO_OUT)/$$(basename "$$tune" .reed)" --audio none; \
 	done
-	@echo "recording $(firstword $(TUNES)) at one tempo; without --tempo it is every tempo of the tune"
-	@$(PY) -m reedwright pack $(firstword $(TUNES)) -o "$(DEMO_OUT)/$(basename $(notdir $(firstword $(TUNES))))" --tempo 72
-	@echo "Next: open a sheet.pdf, hear audio/demo-72.mp3, change a tune in demo/ and run make demo again, or try"
+	@echo "recording $(RECORDED) at one tempo; without --tempo it is every tempo of the tune"
+	@$(PY) -m reedwright pack $(RECORDED) -o "$(DEMO_OUT)/$(basename $(notdir $(RECORDED)))" --tempo $(RECORDED_BPM)
+	@echo "Next: open a sheet.pdf, hear audio/demo-$(RECORDED_BPM).mp3, change a tune in demo/ and run make demo again, or try"
 	@echo "      $(VENV)/bin/reedwright harp A --position 2    (all commands: docs/commands.md)"
 
 test: $(DEV) ## every test, the slow ones and tests/outside too

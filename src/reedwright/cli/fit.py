@@ -25,9 +25,10 @@ if TYPE_CHECKING:
     from reedwright.harp.harp import Harp
 
 DESCRIPTION = """\
-Find the harp, the position and the tab for a melody: a MIDI file, MusicXML (.musicxml,
-.xml, .mxl), ABC or a tune file. Every harp, octave and way to play each note is weighed
-by a written sum (docs/fit.md); what comes first costs least, exactly, and can be breathed.
+Find the harp, the position and the tab for a melody: a MIDI file, MusicXML
+(.musicxml, .xml, .mxl), ABC or a tune file. Every harp, octave and way to play each
+note is weighed by a written sum (docs/fit.md); what comes first costs least, exactly,
+and can be breathed.
 
 With -o the first choice becomes a tune file, ready to be checked and packed. Several
 files, or a book of ABC tunes with --table, give a table of the best harp for each."""
