@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import cached_property, partial
 
 import numpy as np
 
@@ -29,7 +29,7 @@ STRETCH = 20 * RATE_HZ
 RING = samples_at(RING_S)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)  # no slots: the key is worked out once, and remembered
 class BandPart:
     """The band, or one `part` of it, over some bars of a take; `samples` from the count-in."""
 
@@ -38,7 +38,7 @@ class BandPart:
     samples: int
     part: Part | None = None
 
-    @property
+    @cached_property
     def key(self) -> str:
         performance, font = self.take.performance, self.take.manner.font
         notes = {

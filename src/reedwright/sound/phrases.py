@@ -20,9 +20,10 @@ from reedwright.amp.rig import Rig
 from reedwright.amp.space import space_response
 from reedwright.performance.playing import Played
 from reedwright.sound.cache import Store, key_of
-from reedwright.sound.signal import RATE_HZ, Samples, finite
+from reedwright.sound.signal import RATE_HZ, Samples, finite, samples_at
 from reedwright.voice.cup import acoustic, cup_line
 from reedwright.voice.render import render
+from reedwright.voice.segments import TAIL_S as VOICE_TAIL_S
 from reedwright.voice.segments import segments
 from reedwright.voice.stem import add
 from reedwright.voice.values import Segment
@@ -58,8 +59,11 @@ class Phrase:
         return max(one.start_sample + one.samples for one in self.segments) - self.start
 
 
-def phrases(played: Played) -> tuple[Phrase, ...]:
-    """The phrases of a performance, or of some of its playings, in the order of time."""
+def phrases(played: Played, hands: Samples) -> tuple[Phrase, ...]:
+    """The phrases of a performance, or of some of its playings, in the order of time.
+
+    `hands`: how open they are at every sample of the whole performance (see `hands_of`).
+    """
     groups: list[list[Segment]] = []
     end = -GAP
     for segment in segments(played):
@@ -67,8 +71,13 @@ def phrases(played: Played) -> tuple[Phrase, ...]:
             groups.append([])
         groups[-1].append(segment)
         end = max(end, segment.start_sample + segment.samples)
-    hands = cup_line(played, max(end, 0) + 1)
     return tuple(_phrase(tuple(group), hands) for group in groups)
+
+
+def hands_of(played: Played) -> Samples:
+    """How open the hands are, to the end of the last sound."""
+    last = max((one.played_end_s for one in played.playings), default=0.0)
+    return cup_line(played, samples_at(last + VOICE_TAIL_S) + 2)
 
 
 def _phrase(group: tuple[Segment, ...], hands: Samples) -> Phrase:

@@ -6,7 +6,7 @@ Conventions: every source stands as in the whole performance, count-in first, le
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import partial
+from functools import cached_property, partial
 from hashlib import sha256
 
 import numpy as np
@@ -20,7 +20,7 @@ from reedwright.sound.bandpart import BandPart, under, whole
 from reedwright.sound.cache import Store, key_of
 from reedwright.sound.loudness import block_energies, gated_lufs
 from reedwright.sound.mixes import MIDDLE, Source, even_gain
-from reedwright.sound.phrases import Phrase, in_hands, key_of_all, phrases, through_amp
+from reedwright.sound.phrases import Phrase, hands_of, in_hands, key_of_all, phrases, through_amp
 from reedwright.sound.signal import Samples
 from reedwright.sound.take import Take
 
@@ -40,6 +40,12 @@ class Sources:
     def __init__(self, take: Take, rig: Rig) -> None:
         self.take, self.rig = take, rig
         self._phrases: dict[Ids, tuple[Phrase, ...]] = {}
+        self._bands: dict[Part | None, BandPart] = {}
+        self._bars: dict[tuple[int, int], BandPart] = {}
+
+    @cached_property
+    def _hands(self) -> Samples:
+        return hands_of(self.take.played)
 
     def phrases(self, ids: Ids) -> tuple[Phrase, ...]:
         """The phrases of some events."""
@@ -48,7 +54,7 @@ class Sources:
             chosen = Played(
                 full.performance, full.seed, self.take.playings(ids), full.count_in, full.human
             )
-            self._phrases[ids] = phrases(chosen)
+            self._phrases[ids] = phrases(chosen, self._hands)
         return self._phrases[ids]
 
     def acoustic(self, ids: Ids = None, offset: int = 0, sides: Sides = MIDDLE) -> Source:
@@ -76,11 +82,16 @@ class Sources:
         self, part: Part | None = None, sides: Sides = MIDDLE, *, fold: bool = False
     ) -> Source:
         """The whole band, or one part of it."""
-        return _of_band(whole(self.take, part), 0, sides, fold)
+        if part not in self._bands:
+            self._bands[part] = whole(self.take, part)
+        return _of_band(self._bands[part], 0, sides, fold)
 
     def band_under(self, first_bar: int, bars: int, start: int = 0) -> Source:
         """The band under some bars; `start`: where the count-in would stand."""
-        return _of_band(under(self.take, first_bar, bars), start, MIDDLE, False)
+        place = first_bar, bars
+        if place not in self._bars:
+            self._bars[place] = under(self.take, first_bar, bars)
+        return _of_band(self._bars[place], start, MIDDLE, False)
 
     def count_in(self, ids: Ids = None, first_bar: int = 0) -> Source:
         """The clicks before a bar."""
