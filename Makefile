@@ -77,9 +77,10 @@ $(RUN): $(VENV_MADE) pyproject.toml requirements/run.txt
 	@$(PIP) install --no-deps --editable .
 	@touch $@
 
-$(DEV): $(RUN) requirements/dev.txt
+$(DEV): $(RUN) requirements/dev.txt requirements/soundfont.txt
 	@echo "installing the development requirements into $(VENV), once ..."
 	@$(PIP) install -r requirements/dev.txt
+	@$(PIP) install --no-deps -r requirements/soundfont.txt
 	@touch $@
 
 clean: ## remove what was built and cached, keep the environment
