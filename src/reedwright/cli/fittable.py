@@ -27,10 +27,10 @@ from reedwright.fit.wishes import Wishes
 from reedwright.tune.load import SUFFIX
 
 PARCEL = 8
-"""Melodies handed over at a time: a second of work (measured)."""
+"""Melodies handed over at a time: half a second of work (measured)."""
 
-FEW = 2 * PARCEL
-"""Fewer than this are done in this process: others take half a second to start (measured)."""
+FEW = 5 * PARCEL
+"""Fewer than this are done in this process: others take a second to start (measured)."""
 
 _COLUMNS = ("melody", "harp", "position", "notes", "natural", "bent", "air", "points")
 

@@ -15,7 +15,7 @@ Notes out of reach: with `fold` they move by as few octaves as bring them onto t
 from __future__ import annotations
 
 import heapq
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
@@ -26,7 +26,7 @@ from reedwright.fit.costs import POINT, Costs
 from reedwright.fit.effort import Effort
 from reedwright.fit.homekey import likely_key
 from reedwright.fit.melody import Melody
-from reedwright.fit.search import Found, Search, Timing
+from reedwright.fit.search import Found, Moves, Search, Timing
 from reedwright.fit.ways import Way, Ways
 from reedwright.fit.wishes import Wishes
 from reedwright.harp.harp import Harp, Variant
@@ -98,7 +98,11 @@ class Fitting:
         self._key = key
         self._ways: dict[Tuning, Ways] = {}
         self._solved: dict[tuple[Tuning, int], _Solved | None] = {}
-        self._pitches = sorted({pitch for note in melody.notes for pitch in note.pitches})
+        self._moves: dict[Tuning, Moves] = {}
+        self._sounds = list(dict.fromkeys(note.pitches for note in melody.notes))
+        self._pitches = sorted({pitch for sound in self._sounds for pitch in sound})
+        self._all = range(len(melody.notes))
+        self._whole = _timing(melody, self._all)
 
     def choices(self) -> Iterator[Choice]:
         """Every choice that can be breathed, best first."""
@@ -181,32 +185,33 @@ class Fitting:
         return self._solved[key]
 
     def _solve_anew(self, ways: Ways, base: int) -> _Solved | None:
-        layers: list[tuple[Way, ...]] = []
-        reached: list[int] = []
-        folded: list[int] = []
-        short = (1 - _WORTH_A_LOOK) * len(self.melody.notes)
-        missing = 0
-        for at, note in enumerate(self.melody.notes):
-            pitches = tuple(pitch - base for pitch in note.pitches)
-            found = ways.of(pitches)
+        """Each sound of the melody is looked up once, then the notes follow."""
+        by_sound: dict[tuple[int, ...], tuple[Way, ...]] = {}
+        astray: set[tuple[int, ...]] = set()
+        for sound in self._sounds:
+            pitches = tuple(pitch - base for pitch in sound)
+            by_sound[sound] = found = ways.of(pitches)
             if not found:
-                missing += 1
-                if missing > short or not (self.wishes.fold or self.wishes.drop):
-                    return None
-                found = self._folded(ways, pitches) if self.wishes.fold else ()
+                astray.add(sound)
+                by_sound[sound] = found = self._folded(ways, pitches) if self.wishes.fold else ()
                 if not found and not self.wishes.drop:
                     return None
-                folded += [at] * bool(found)
-            if found:
-                layers.append(found)
-                reached.append(at)
+        notes = self.melody.notes
+        missing = [at for at in self._all if notes[at].pitches in astray] if astray else []
+        if len(missing) > (1 - _WORTH_A_LOOK) * len(notes):
+            return None
+        folded = tuple(at for at in missing if by_sound[notes[at].pitches])
+        layers = [found for note in notes if (found := by_sound[note.pitches])]
         if not layers:
             return None
-        dropped = len(self.melody.notes) - len(reached)
+        dropped = len(notes) - len(layers)
+        reached = tuple(at for at in self._all if by_sound[notes[at].pitches]) if dropped else ()
+        timing = _timing(self.melody, reached) if dropped else self._whole
         weight = self._effort.note
         extra = weight["folded"] * len(folded) + weight["dropped"] * dropped
-        search = Search(layers, _timing(self.melody, reached), self._costs)
-        return _Solved(search, tuple(reached), tuple(folded), round(extra * POINT))
+        moves = self._moves.setdefault(ways.tuning, Moves(self._costs))
+        search = Search(layers, timing, self._costs, moves)
+        return _Solved(search, reached or tuple(self._all), folded, round(extra * POINT))
 
     @staticmethod
     def _folded(ways: Ways, pitches: tuple[int, ...]) -> tuple[Way, ...]:
@@ -264,7 +269,7 @@ class Fitting:
         )
 
 
-def _timing(melody: Melody, reached: list[int]) -> Timing:
+def _timing(melody: Melody, reached: Sequence[int]) -> Timing:
     beat_s = melody.beat_s
     notes = [melody.notes[at] for at in reached]
     lengths = tuple(float(note.length) * beat_s for note in notes)

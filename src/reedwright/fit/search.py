@@ -14,6 +14,7 @@ from __future__ import annotations
 import heapq
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import TypeAlias
 
 from reedwright.fit.costs import Costs
 from reedwright.fit.ways import Way
@@ -35,15 +36,48 @@ class Found:
     cost: int
 
 
+_Family: TypeAlias = tuple[int, int, bytes, list[int], int, int]
+"""Its least cost, when it was entered, the tab it leaves, what that spent, where, for which way."""
+
+
+class Moves:
+    """Costs worked out so far for the ways of one tuning: of moves by time and pair, of notes by
+    length and way. Searches over the same ways share them."""
+
+    def __init__(self, costs: Costs) -> None:
+        self.by_time: dict[float, dict[int, int]] = {}
+        self.by_length: dict[float, dict[int, int]] = {}
+        self._rounded: dict[float, float] = {}
+        self._costs = costs
+
+    def times_s(self, timing: Timing) -> list[float]:
+        """The times that moves count with."""
+        rounded = self._rounded
+        for time_s in set(timing.times_s):
+            rounded[time_s] = counted_s = self._costs.time_s(time_s)
+            self.by_time.setdefault(counted_s, {})
+        for length_s in set(timing.lengths_s):
+            self.by_length.setdefault(length_s, {})
+        return [rounded[time_s] for time_s in timing.times_s]
+
+
 class Search:
     """Tabs over layers of ways; every layer has at least one."""
 
-    def __init__(self, layers: Sequence[tuple[Way, ...]], timing: Timing, costs: Costs) -> None:
+    def __init__(
+        self,
+        layers: Sequence[tuple[Way, ...]],
+        timing: Timing,
+        costs: Costs,
+        moves: Moves | None = None,
+    ) -> None:
+        """`moves`: what was worked out before for ways of the same tuning."""
         self._layers = layers
         self._costs = costs
         self._timing = timing
-        self._times_s = [costs.time_s(time_s) for time_s in timing.times_s]
-        self._moves: dict[float, dict[int, int]] = {time_s: {} for time_s in self._times_s}
+        moves = moves or Moves(costs)
+        self._times_s = moves.times_s(timing)
+        self._moves, self._owns = moves.by_time, moves.by_length
         self._onward = self._backwards()
 
     @property
@@ -69,78 +103,95 @@ class Search:
         yield best
         if not self._layers:
             return
-        # A family: its least cost, when it was entered, the tab it leaves, where, for which way.
-        waiting: list[tuple[int, int, bytes, int, int]] = []
+        waiting: list[_Family] = []
         places = bytes(map(tuple.index, self._layers, best.ways))
-        entered = self._leave(places, 0, waiting, 0)
+        entered = self._leave(places, [0], 0, waiting, 0)
         while waiting:
-            cost, _, left, note, at = heapq.heappop(waiting)
+            cost, _, left, spents, note, at = heapq.heappop(waiting)
             places = left[:note] + self._follow(note, at)
             yield Found(tuple(map(_pick, self._layers, places)), cost)
-            entered = self._leave(places, note + 1, waiting, entered)
+            way = self._layers[note][at]
+            spent = spents[note] + self._from(left, way, note) + self._own(way, note)
+            spents = [*spents[: note + 1], spent]
+            entered = self._leave(places, spents, note + 1, waiting, entered)
 
     def _leave(
-        self,
-        places: bytes,
-        first: int,
-        waiting: list[tuple[int, int, bytes, int, int]],
-        entered: int,
+        self, places: bytes, spents: list[int], first: int, waiting: list[_Family], entered: int
     ) -> int:
-        """Enter every family that leaves this tab at note `first` or later; the new count."""
-        spent = 0
-        for note, (layer, rest) in enumerate(zip(self._layers, self._onward, strict=True)):
-            taken = places[note]
-            before = self._layers[note - 1][places[note - 1]] if note else None
-            if note >= first and len(layer) > 1:
+        """Enter every family that leaves this tab at note `first` or later; the new count.
+
+        `spents[note]` is what the tab costs before a note; known up to `first`, then filled in.
+        """
+        for note in range(first, len(self._layers)):
+            layer, taken = self._layers[note], places[note]
+            spent = spents[note]
+            if len(layer) > 1:
+                rest = self._onward[note]
                 for at, way in enumerate(layer):
                     if at != taken:
-                        moved = self._from(before, way, note)
-                        heapq.heappush(
-                            waiting, (spent + moved + rest[at], entered, places, note, at)
-                        )
+                        cost = spent + self._from(places, way, note) + rest[at]
+                        heapq.heappush(waiting, (cost, entered, places, spents, note, at))
                         entered += 1
             way = layer[taken]
-            spent += self._from(before, way, note) + self._own(way, note)
+            spents.append(spent + self._from(places, way, note) + self._own(way, note))
         return entered
 
-    def _from(self, before: Way | None, way: Way, note: int) -> int:
-        return 0 if before is None else self._moved(self._move_row(note - 1), before, way, note - 1)
+    def _from(self, places: bytes, way: Way, note: int) -> int:
+        """The move into a way of a note from the tab's note before."""
+        if not note:
+            return 0
+        before = self._layers[note - 1][places[note - 1]]
+        return self._moved(self._move_row(note - 1), before, way, note - 1)
 
     def _follow(self, note: int, at: int) -> bytes:
         """The places of the best way onward from one way of a note, that way included."""
         places = bytearray([at])
         for following in range(note + 1, len(self._layers)):
+            layer = self._layers[following]
+            if len(layer) == 1:
+                places.append(0)
+                continue
             way = self._layers[following - 1][places[-1]]
             row = self._move_row(following - 1)
-            layer, rest = self._layers[following], self._onward[following]
             ahead = [
                 self._moved(row, way, to, following - 1) + more
-                for to, more in zip(layer, rest, strict=True)
+                for to, more in zip(layer, self._onward[following], strict=True)
             ]
             places.append(ahead.index(min(ahead)))
         return bytes(places)
 
     def _backwards(self) -> list[list[int]]:
-        onward: list[list[int]] = [[] for _ in self._layers]
+        onward: list[list[int]] = [[]] * len(self._layers)
+        after: tuple[Way, ...] = ()
+        rest: list[int] = []
         for note in range(len(self._layers) - 1, -1, -1):
-            own = [self._own(way, note) for way in self._layers[note]]
-            if note == len(self._layers) - 1:
-                onward[note] = own
-                continue
-            moves, rest = self._move_row(note), onward[note + 1]
-            after = self._layers[note + 1]
-            onward[note] = [
-                cost
-                + min(
-                    self._moved(moves, way, to, note) + more
-                    for to, more in zip(after, rest, strict=True)
-                )
-                for way, cost in zip(self._layers[note], own, strict=True)
-            ]
+            layer = self._layers[note]
+            if not after:
+                found = [self._own(way, note) for way in layer]
+            elif len(after) == 1:  # most notes have one way only: nothing to choose
+                only, more, row = after[0], rest[0], self._move_row(note)
+                found = [
+                    self._own(way, note) + self._moved(row, way, only, note) + more for way in layer
+                ]
+            else:
+                found = [self._best_from(way, note, after, rest) for way in layer]
+            onward[note] = rest = found
+            after = layer
         return onward
 
+    def _best_from(self, way: Way, note: int, after: tuple[Way, ...], rest: list[int]) -> int:
+        row = self._move_row(note)
+        ahead = [
+            self._moved(row, way, to, note) + more for to, more in zip(after, rest, strict=True)
+        ]
+        return self._own(way, note) + min(ahead)
+
     def _own(self, way: Way, note: int) -> int:
-        return self._costs.note(way, self._timing.lengths_s[note])
+        row = self._owns[self._timing.lengths_s[note]]
+        cost = row.get(way.rank)
+        if cost is None:
+            cost = row[way.rank] = self._costs.note(way, self._timing.lengths_s[note])
+        return cost
 
     def _move_row(self, note: int) -> dict[int, int]:
         return self._moves[self._times_s[note]]

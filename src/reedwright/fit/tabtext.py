@@ -28,7 +28,7 @@ def tab_bars(melody: Melody, choice: Choice) -> list[tuple[int, list[str]]]:
         return []
     return [
         (bar, by_bar.get(bar, ["-" if bar in sounding else "."]))
-        for bar in range(min(by_bar), max(max(by_bar), *sounding, 0) + 1)
+        for bar in range(min(by_bar), max(*by_bar, *sounding, 0) + 1)
     ]
 
 
