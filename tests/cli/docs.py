@@ -19,6 +19,10 @@ _BLOCK = re.compile(r"```console\n(.*?)```\n", re.DOTALL)
 _FILES = {
     "broken.reed": SMALL.replace("3d'", "5d'"),
     "unreadable.reed": "Title: Oops\nHarp: H\nPosition: second\n\nLick Call\n1: 2d 3z 4d\n",
+    "gate-song.abc": (
+        "X:1\nT:Gate Song\nM:3/4\nL:1/4\nQ:1/4=96\nK:G\n"
+        '"G"GBd|"C"e2d|"D"B2A|"G"G3|"G"GBd|"C"e2d|"D"BAF|"G"G3|]\n'
+    ),
     "untidy.reed": SMALL.replace("1: 2d 3d' 4d 4b", "1:  2d  3d'   4d 4b   "),
 }
 

@@ -31,11 +31,11 @@ def lengths(body: str, head: str = HEAD) -> list[Fraction]:
     [
         ("C D c c' C, C,, z d", [60, 62, 72, 84, 48, 36, 74]),
         (
-            "^F Fraction f _B B =B B | F",
+            "^F F f _B B =B B | F",
             [66, 66, 78, 70, 70, 71, 71, 65],
         ),  # in all octaves, to the bar
         ("^^C __D", [62, 60]),
-        ("[CEG] [K:D] Fraction C |", [67, 66, 61]),
+        ("[CEG] [K:D] F C |", [67, 66, 61]),
         ('"Am"A "^slow"B !trill!c {de}d +fermata+e ~f uD', [69, 71, 72, 74, 76, 77, 62]),
         ("C % a comment D\nw: la la\nE", [60, 64]),
         ("CE\\\nG", [60, 64, 67]),

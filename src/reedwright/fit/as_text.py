@@ -76,9 +76,14 @@ def _choice(number: str, melody: Melody, judged: Judged, width: int) -> Iterator
 
 def _tab(number: str, melody: Melody, judged: Judged, width: int) -> Iterator[str]:
     choice, counted = judged.choice, judged.verdict
-    parts = [f"{counted.natural} natural", f"{counted.bends} bent", f"{counted.turns} breath turns"]
-    parts[1:1] = [f"{counted.overbends} overbent"] if counted.overbends else []
-    yield f"{number}{choice.cost / POINT:.1f} points: {', '.join(parts)}."
+    counts = (
+        (counted.natural, "natural"),
+        (counted.bends, "bent"),
+        (counted.overbends, "overbent"),
+        (counted.turns, f"breath turn{'s' * (counted.turns != 1)}"),
+    )
+    told = ", ".join(f"{count} {word}" for count, word in counts if count)
+    yield f"{number}{choice.cost / POINT:.1f} points: {told}."
     yield from tab_lines(melody, choice, width)
 
 

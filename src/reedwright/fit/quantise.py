@@ -25,6 +25,7 @@ SPREAD = 0.04
 
 RATIOS = tuple(Fraction(tenth, 10) for tenth in (10, 13, 15, 17, 20, 23, 26, 30))
 _SWING_COST = 2.0  # a swung feel has to explain more than a straight one
+_ENOUGH = 1000  # notes that show the feel; a longer melody keeps that of its beginning
 _MOST_IN_A_BEAT = 6
 _LEGATO = 0.55
 """A note that fills so much of the time to the next is written up to it: the rest is how it was
@@ -50,9 +51,16 @@ def quantised(played: Sequence[tuple[float, float]], *, swing: bool = True) -> Q
 
     `swing`: whether a swung feel may be found (a compound meter has none).
     """
-    ratios = RATIOS if swing else RATIOS[:1]
-    late = 0.0
-    best = min((_fit(played, ratio, late) for ratio in ratios), key=lambda fit: fit.cost)
+    some = played[:_ENOUGH]
+    best = _feel(some, RATIOS if swing else RATIOS[:1])
+    if len(some) < len(played):
+        best = _fit(played, best.ratio, best.late)
+    return _written(played, best)
+
+
+def _feel(played: Sequence[tuple[float, float]], ratios: Sequence[Fraction]) -> _Fit:
+    """The cheapest fit over the ratios, a common lateness taken off, then the ratios beside it."""
+    best = min((_fit(played, ratio, 0.0) for ratio in ratios), key=lambda fit: fit.cost)
     late = _bounded(best.drift)
     fits = [_fit(played, ratio, late) for ratio in ratios]
     best = min([best, *fits], key=lambda fit: fit.cost)
@@ -60,7 +68,7 @@ def quantised(played: Sequence[tuple[float, float]], *, swing: bool = True) -> Q
         finer = [best.ratio + Fraction(step, 10) for step in (-1, 1)]
         fits = [_fit(played, ratio, best.late) for ratio in finer if 1 < ratio <= Fraction(7, 2)]
         best = min([best, *fits], key=lambda fit: fit.cost)
-    return _written(played, best)
+    return best
 
 
 @dataclass(frozen=True, slots=True)

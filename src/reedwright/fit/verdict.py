@@ -17,6 +17,7 @@ from reedwright.fit.breathe import air_of
 from reedwright.fit.choices import Choice
 from reedwright.fit.costs import POINT, crossed
 from reedwright.fit.melody import Melody
+from reedwright.harp.harp import Variant
 from reedwright.harp.pitch import harp_key
 from reedwright.harp.position import position_name
 
@@ -161,6 +162,10 @@ _NAMES = {
 def _by_the_harp(first: Choice, second: Choice) -> str:
     if first.harp.tuning.name != second.harp.tuning.name:
         return f": {first.harp.tuning.name} is the more usual tuning"
+    if abs(first.shift_semitones) < abs(second.shift_semitones):
+        return ": the melody is moved less"
+    if first.harp.variant is Variant.STANDARD and second.harp.variant is not Variant.STANDARD:
+        return ": its harp is of the usual register"
     return ": its moves are shorter or have more time"
 
 

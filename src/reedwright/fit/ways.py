@@ -10,7 +10,7 @@ Source: common practice for chords and splits; the rest is the law of the harp r
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import product
 
 from reedwright.harp.harp import Harp
@@ -27,20 +27,26 @@ SPLIT_SPANS = (3, 4, 5)
 @dataclass(frozen=True, slots=True)
 class Way:
     """One way: `notes` low hole to high (of a shake: the first note first); `difficulty` of its
-    hardest technique, 1 to 10."""
+    hardest technique, 1 to 10; `low` and `high` are its outer holes, `bent` whether any note of it
+    is bent or overbent."""
 
     rank: int
     notes: tuple[TabNote, ...]
     difficulty: float
+    low: int = field(init=False, compare=False)
+    high: int = field(init=False, compare=False)
+    bent: bool = field(init=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """What every move asks for is worked out once."""
+        holes = [note.hole for note in self.notes]
+        object.__setattr__(self, "low", min(holes))
+        object.__setattr__(self, "high", max(holes))
+        object.__setattr__(self, "bent", any(note.bend or note.over for note in self.notes))
 
     @property
     def draws(self) -> bool:
         return self.notes[0].breath is Breath.DRAW
-
-    @property
-    def bent(self) -> bool:
-        """Whether any note of it is bent or overbent."""
-        return any(note.bend or note.over for note in self.notes)
 
     @property
     def overbent(self) -> bool:
@@ -49,14 +55,6 @@ class Way:
     @property
     def pressed(self) -> bool:
         return self.notes[0].button
-
-    @property
-    def low(self) -> int:
-        return min(note.hole for note in self.notes)
-
-    @property
-    def high(self) -> int:
-        return max(note.hole for note in self.notes)
 
 
 class Ways:

@@ -58,12 +58,13 @@ def written(melody: Melody, choice: Choice) -> TuneText:
     choruses: list[list[Entry]] = [[] for _ in range(ceil(bars / round_of))]
     for start, end in pairwise([*starts, bars + 1]):
         lines = cells.bars(start, end)
+        chorus, bar = divmod(start - 1, round_of)
         if all(
-            isinstance(part, Rest) for bar in lines for cell in bar.cells for part in cell.parts
+            isinstance(part, Rest) for line in lines for cell in line.cells for part in cell.parts
         ):
+            choruses[chorus].append(Entry(bar + 1, "", times=end - start))
             continue
         lick = licks.setdefault(lines, Lick(f"Phrase {len(licks) + 1}", lines=lines))
-        chorus, bar = divmod(start - 1, round_of)
         choruses[chorus].append(Entry(bar + 1, lick.name))
     blocks = tuple(Chorus(tuple(entries)) for entries in choruses)
     return TuneText(_head(melody, choice, round_of), (*licks.values(), *blocks))
