@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from reedwright.sound.level import AHEAD, TARGET_LUFS, levelled, limited
+from reedwright.sound.level import AHEAD, TARGET_LUFS, levelled, limit
 from reedwright.sound.loudness import integrated_lufs, true_peak_dbtp
 from reedwright.sound.signal import SoundError
 
@@ -44,7 +44,8 @@ def test_peaks_are_limited_and_the_loudness_kept(knocks: float, ceiling_dbtp: fl
 def test_the_limiter_leaves_alone_what_is_far_from_a_peak() -> None:
     sound = music()
     sound[50_000] = 1.2
-    out, taken_db = limited(sound, -1.0)
+    out = sound.copy()
+    taken_db = limit(out, -1.0)
     assert taken_db > 1
     before = slice(0, 50_000 - 2 * AHEAD)
     assert np.array_equal(out[before], sound[before])
@@ -55,7 +56,8 @@ def test_the_limiter_leaves_alone_what_is_far_from_a_peak() -> None:
 def test_the_limiter_falls_and_comes_back_without_a_step() -> None:
     steady = np.full((RATE_HZ, 1), 0.5, np.float32)
     steady[20_000:20_050] = 0.95
-    out, _ = limited(steady, -3.0)
+    out = steady.copy()
+    limit(out, -3.0)
     gain = out[:, 0] / steady[:, 0]
     assert np.abs(np.diff(gain)).max() < 2 / AHEAD
     assert gain.min() == pytest.approx(10 ** (-3.02 / 20) / 0.95, rel=0.08)

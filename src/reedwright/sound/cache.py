@@ -106,7 +106,9 @@ class Store:
             made = tuple(np.ascontiguousarray(one, np.float32) for one in make())
             for key, one in zip(wanted, made, strict=True):
                 header = {"shape": list(one.shape), "dtype": "<f4"}
-                self._write(key, header, one.astype("<f4", copy=False).tobytes())
+                self._write(
+                    key, header, memoryview(one.astype("<f4", copy=False).reshape(-1)).cast("B")
+                )
                 self._remember(key, _sealed(one), hold)
             return made
 
@@ -161,7 +163,7 @@ class Store:
             return None
         return header, data
 
-    def _write(self, key: str, header: Mapping[str, Any], data: bytes) -> None:
+    def _write(self, key: str, header: Mapping[str, Any], data: bytes | memoryview) -> None:
         path = self._path(key)
         if path is None or self.trouble:
             return

@@ -29,7 +29,10 @@ class Format(StrEnum):
     def ceiling_dbtp(self) -> float:
         """Where the limiter stands before encoding: -1 dBTP less a usual overshoot (measured:
         docs/sound.md)."""
-        return -1.8 if self.lossy else -1.05
+        return _CEILINGS_DBTP.get(self, -1.05)
+
+
+_CEILINGS_DBTP = {Format.MP3: -1.8, Format.OGG: -2.0, Format.OPUS: -2.5}
 
 
 def formats_named(text: str) -> tuple[Format, ...]:

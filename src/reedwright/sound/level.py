@@ -79,22 +79,24 @@ def _limited_to(mix: Samples, gain_db: float, ceiling_dbtp: float, target_lufs: 
 
 def _pushed(mix: Samples, gain_db: float, ceiling_dbtp: float) -> tuple[Samples, float, float]:
     """Samples behind the limiter, the most it took, and their loudness."""
-    louder, limited_db = limited(mix * np.float32(amplitude(gain_db)), ceiling_dbtp)
+    louder = np.ascontiguousarray(mix * np.float32(amplitude(gain_db)), np.float32)
+    limited_db = limit(louder, ceiling_dbtp)
     return louder, limited_db, integrated_lufs(louder)
 
 
-def limited(samples: Samples, ceiling_dbtp: float) -> tuple[Samples, float]:
-    """Samples whose true peak stays at or below the ceiling, and the most that was taken, in dB."""
-    columns = np.ascontiguousarray(as_columns(samples), np.float32)
+def limit(samples: Samples, ceiling_dbtp: float) -> float:
+    """Takes samples down, in place, to a true peak at or below the ceiling; gives the most that was
+    taken, in dB."""
+    columns = as_columns(samples)
     ceiling = amplitude(ceiling_dbtp - _SAFETY_DB)
     needed = needed_gain(columns, taps(), ceiling)
     lowest = float(needed.min(initial=1.0))
     if lowest >= 1:
-        return samples, 0.0
+        return 0.0
     # The lowest gain needed within AHEAD samples, held, let go, and averaged over the same AHEAD:
     # at the peak the average covers held samples only, so it has arrived there.
     held = minimum_filter1d(needed, AHEAD + 1, origin=-(AHEAD // 2), mode="nearest")
     let_go = released(held, 1 / (RELEASE_S * RATE_HZ))
     gain = uniform_filter1d(let_go, AHEAD + 1, origin=AHEAD // 2, mode="nearest")
-    out = (columns * np.minimum(gain, 1.0)[:, None]).reshape(samples.shape)
-    return out.astype(np.float32, copy=False), -20 * float(np.log10(lowest))
+    columns *= np.minimum(gain, 1.0)[:, None]
+    return -20 * float(np.log10(lowest))

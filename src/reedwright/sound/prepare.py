@@ -12,7 +12,7 @@ import numpy as np
 
 from reedwright.amp import prepare as amp
 from reedwright.band import prepare as band
-from reedwright.sound.level import limited
+from reedwright.sound.level import limit
 from reedwright.sound.loudness import true_peak_dbtp
 from reedwright.sound.ogg import crc, table
 from reedwright.voice import prepare as voice
@@ -26,7 +26,7 @@ def prepare() -> None:
     amp.prepare()
     band.prepare()
     sound = np.ones((64, 2), np.float32)
-    limited(sound, -6.0)
+    limit(sound.copy(), -6.0)
     true_peak_dbtp(sound)
     acoustic(sound[:, 0].copy(), sound[:, 0].copy())
     crc(np.zeros(4, np.uint8), table())

@@ -12,9 +12,11 @@ import os
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import Future, ThreadPoolExecutor
+from contextlib import nullcontext
 from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import islice
+from threading import Lock
 from typing import Any
 
 from reedwright.amp.read import default_rig
@@ -22,19 +24,24 @@ from reedwright.amp.rig import Rig
 from reedwright.harp.harp import Harp
 from reedwright.sound.cache import Kept, Store, key_of
 from reedwright.sound.encode import RECIPE as ENCODE_RECIPE
-from reedwright.sound.encode import Encoded, at_level, delivered
+from reedwright.sound.encode import at_level, delivered
 from reedwright.sound.facts import facts, library_versions, tags_of
 from reedwright.sound.formats import Format
 from reedwright.sound.prepare import prepare
 from reedwright.sound.recipe import Placed, placed_mix
 from reedwright.sound.recordings import Kind, Recording
+from reedwright.sound.signal import RATE_HZ
 from reedwright.sound.sources import Sources
+from reedwright.sound.tags import Tags
 from reedwright.sound.take import Manner, Take
 from reedwright.tune.place import Score
 
 STEM_GAIN_DB = -6.0
 """Every stem gets this and nothing else, so that together they are the mix (a design: a loud harp
 stays below full scale)."""
+
+LONG = 300 * RATE_HZ
+"""Samples above which only one file is in the making: it takes a few hundred MB (measured)."""
 
 Tell = Callable[[int, int, str], None]
 """Is told how many files are done, of how many, and the name of the last one."""
@@ -100,6 +107,7 @@ class Studio:
     def __init__(self, score: Score, setup: Setup) -> None:
         self.score, self.manner, self.store = score, setup.manner, setup.store
         self.rig = setup.rig or default_rig()
+        self._long = Lock()
         self._sources: dict[tuple[Harp, Fraction], Sources] = {}
 
     def sources(self, harp: Harp, tempo_bpm: Fraction) -> Sources:
@@ -122,14 +130,18 @@ class Studio:
         key = key_of("file", ENCODE_RECIPE, placed.mix.key, kind.value, tags, library_versions())
         kept = self.store.file(key)
         if kept is None:
-            mix = placed.mix.sound(self.store)
-            stem = recording.kind is Kind.STEM
-            made = at_level(mix, kind, tags, STEM_GAIN_DB) if stem else delivered(mix, kind, tags)
-            kept = self._kept(key, made)
+            kept = self._made_now(recording, kind, tags, placed, key)
         said = facts(recording, placed, kind, self.manner, kept.facts)
         return File(recording, path, kept.data, said)
 
-    def _kept(self, key: str, made: Encoded) -> Kept:
+    def _made_now(
+        self, recording: Recording, kind: Format, tags: Tags, placed: Placed, key: str
+    ) -> Kept:
+        """A file made and kept; long ones one after the other."""
+        with self._long if placed.mix.samples > LONG else nullcontext():
+            mix = placed.mix.sound(self.store)
+            stem = recording.kind is Kind.STEM
+            made = at_level(mix, kind, tags, STEM_GAIN_DB) if stem else delivered(mix, kind, tags)
         measured = made.measured
         self.store.keep_file(key, made.data, measured)
         return Kept(made.data, measured)
