@@ -148,3 +148,16 @@ def test_too_many_notes_are_refused() -> None:
         MelodyError, match=r"12,000 notes in one part\. A melody has at most 10,000"
     ):
         read(data)
+
+
+def test_pitch_bend_counts_where_it_arrives() -> None:
+    down, home = b"\x00\xe0\x00\x20", b"\x00\xe0\x00\x40"  # a semitone down of two, and back
+    late = number(100) + b"\xe0\x00\x40"
+    data = midi(
+        track(
+            down + number(0) + b"\x90" + bytes([60, 90]) + number(480) + bytes([60, 0]),
+            number(0) + bytes([62, 90]) + late + number(380) + b"\x90" + bytes([62, 0]),
+            home + number(0) + b"\x90" + bytes([64, 90]) + number(480) + bytes([64, 0]),
+        )
+    )
+    assert [note.top for note in read(data).melody.notes] == [59, 62, 64]

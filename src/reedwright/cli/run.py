@@ -86,7 +86,7 @@ def _refuse_empty(command: str, args: Namespace) -> None:
     for key, value in vars(args).items():
         if value == "" or (isinstance(value, list) and "" in value):
             name = {"wanted": "--for", "key": "KEY"}.get(key, f"--{key}")
-            name = key.upper() if key in ("tune", "tunes", "file") else name
+            name = key.upper() if key in ("tune", "tunes", "file", "files") else name
             raise UsageError(f"reedwright {command}: {name}: nothing given; write it or drop it.")
 
 

@@ -1,11 +1,10 @@
 """Standard MIDI files read: parts by track and channel, meter, key, tempo, chords as text if any.
 
 Conventions: moments in quarter notes from the beginning of the file. A part is a track's channel;
-channel 10 is drums (General MIDI). A note that never ends, ends with its track; a key
-struck again ends its note. Where the tempo
-changes, the one in force for most of the notes holds; a tempo of 0 is passed over. A file timed in
-frames has no beats: it is read as 120 quarters a minute, and that is said. Source: Standard MIDI
-Files 1.0; mido reads the bytes.
+channel 10 is drums (General MIDI). A note that never ends, ends with its track; a key struck again
+ends its note. Pitch bend counts (`wheel`). Where the tempo changes, the one in force for most of the
+notes holds; a tempo of 0 is passed over. A file timed in frames has no beats: it is read as 120
+quarters a minute, and that is said. Source: Standard MIDI Files 1.0; mido reads the bytes.
 """
 
 from __future__ import annotations
@@ -22,6 +21,7 @@ from reedwright.errors import HarpError, Problem, one_line
 from reedwright.fit.lines import Line, RawNote, too_many
 from reedwright.fit.melody import MelodyError
 from reedwright.fit.scorechords import chord_named
+from reedwright.fit.wheel import Wheel
 from reedwright.harp.pitch import pitch_class
 from reedwright.tune.chords import Chord
 
@@ -92,6 +92,7 @@ class _Reader:
 
     def __init__(self, song: Any) -> None:  # noqa: ANN401 -- mido has no types
         self._remarks: list[str] = []
+        self._wheels: defaultdict[tuple[int, int], Wheel] = defaultdict(Wheel)
         self._per_quarter = self._ticks(song.ticks_per_beat)
         self._found = _Found()
         for number, track in enumerate(song.tracks):
@@ -120,13 +121,18 @@ class _Reader:
                     self._note(number, message.channel, begun, now, message.note)
                 if kind == "note_on" and message.velocity > 0:
                     sounding[key] = now
+            elif kind == "pitchwheel":
+                self._wheels[number, message.channel].turn(now, message.pitch)
+            elif kind == "control_change":
+                self._wheels[number, message.channel].control(message.control, message.value)
             elif message.is_meta:
                 self._meta(number, kind, message, now)
         for (channel, pitch), begun in sounding.items():
             self._note(number, channel, begun, max(now, begun + 1), pitch)
 
     def _note(self, track: int, channel: int, start: int, end: int, pitch: int) -> None:
-        if end > start:
+        pitch += self._wheels[track, channel].bend(start, end)
+        if end > start and 0 <= pitch <= 127:
             notes = self._found.notes[track, channel]
             notes.append((start, end, pitch))
             if len(notes) > _MAX_PART:

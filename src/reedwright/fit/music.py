@@ -25,6 +25,7 @@ class Music:
         fifths: sharps of the first key signature, flats below 0; None where none is written.
         tonic: pitch class of the key note and whether it is minor, where the file says so.
         tempo_qpm: quarters a minute, where the file says so.
+        swing: long:short of two eighths, where the file says so; lengths are written unswung.
         chords: moment and chord, in order; None for no chord.
         repeats: whether there are repeats or endings.
         remarks: what else a teacher should know, whole sentences.
@@ -38,6 +39,7 @@ class Music:
     fifths: int | None = None
     tonic: tuple[int, bool] | None = None
     tempo_qpm: Fraction | None = None
+    swing: Fraction | None = None
     chords: tuple[tuple[Fraction, Chord | None], ...] = ()
     repeats: bool = False
     remarks: tuple[str, ...] = ()

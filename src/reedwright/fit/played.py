@@ -14,12 +14,8 @@ from reedwright.fit.lines import chosen, top_voice
 from reedwright.fit.melody import Melody, MelodyNote
 from reedwright.fit.midifile import MidiMusic
 from reedwright.fit.quantise import Quantised, quantised
-from reedwright.fit.reading import Reading, counted, usable_tempo
+from reedwright.fit.reading import Reading, counted, feel_of, usable_tempo
 from reedwright.fit.settle import chord_bars
-from reedwright.tune.meter import Feel
-
-_SHUFFLE = (Fraction(18, 10), Fraction(22, 10))
-"""Ratios called a shuffle: what is found strays by a tenth (measured on jittered melodies)."""
 
 
 def reading_of_midi(
@@ -49,7 +45,7 @@ def reading_of_midi(
         notes,
         title=music.title,
         meter=count.meter,
-        feel=_feel(found.ratio),
+        feel=feel_of(found.ratio),
         bars=chord_bars(chords, bar_count, beats),
         bar_count=bar_count,
     )
@@ -66,14 +62,6 @@ def _first_beat(found: Quantised, beats: int) -> int:
     bar = int(begin // beats) * beats
     late = 2 * (begin - bar) > beats and found.spans[-1][1] > bar + beats
     return bar + beats if late else bar
-
-
-def _feel(ratio: Fraction) -> Feel:
-    if ratio == 1:
-        return Feel()
-    if _SHUFFLE[0] <= ratio <= _SHUFFLE[1]:
-        return Feel("shuffle", Fraction(2))
-    return Feel(f"swing {float(ratio):g}:1", ratio)
 
 
 def _said(dropped: int, left: int) -> list[str]:

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from reedwright.errors import Problem
 from reedwright.fit.melody import Melody, MelodyError
-from reedwright.tune.meter import MAX_BEATS, TEMPO_LIMITS_BPM, Meter
+from reedwright.tune.meter import MAX_BEATS, SWING_LIMITS, TEMPO_LIMITS_BPM, Feel, Meter
 
 SURE, FAIRLY = 0.8, 0.7
 """From where on a rhythm is called sure, and fairly sure. Measured on jittered melodies: at these
@@ -58,6 +58,20 @@ def counted(upper: int, lower: int) -> Count:
     if beats > MAX_BEATS:
         raise _no_meter(upper, lower)
     return Count(Meter(beats, 4), Fraction(1) if lower < 4 else Fraction(lower, 4))
+
+
+_SHUFFLE = (Fraction(18, 10), Fraction(22, 10))
+"""Ratios called a shuffle: what is found strays by a tenth (measured on jittered melodies)."""
+
+
+def feel_of(ratio: Fraction) -> Feel:
+    """The feel of a ratio, kept within what a tune may have."""
+    if ratio <= 1:
+        return Feel()
+    if _SHUFFLE[0] <= ratio <= _SHUFFLE[1]:
+        return Feel("shuffle", Fraction(2))
+    near = min(Fraction(round(ratio * 100), 100), SWING_LIMITS[1])
+    return Feel(f"swing {float(near):g}:1", near)
 
 
 def usable_tempo(tempo_bpm: Fraction) -> Fraction | None:

@@ -67,6 +67,7 @@ def score_music(data: bytes) -> Music:
         fifths=first.fifths,
         tonic=first.tonic,
         tempo_qpm=tempo,
+        swing=next((part.swing for part in parts if part.swing), None),
         chords=tuple(sorted(chords, key=lambda each: each[0])),
         repeats=next(root.iter("repeat", "ending"), None) is not None,
         remarks=("Some chord symbols are of a kind that is not known.",) if unknown else (),
@@ -82,6 +83,7 @@ class _Part:
     meters: list[tuple[Fraction, int, int]] = field(default_factory=list)
     chords: list[tuple[Fraction, Chord | None]] = field(default_factory=list)
     tempo_qpm: Fraction | None = None
+    swing: Fraction | None = None
     fifths: int | None = None
     tonic: tuple[int, bool] | None = None
     unknown_chords: bool = False
@@ -188,11 +190,19 @@ class _Part:
             self.unknown_chords = True
 
     def _tempo(self, element: Element) -> None:
-        if self.tempo_qpm is not None:
-            return
         sounds = [element] if element.tag == "sound" else list(element.iterchildren("sound"))
-        tempo = next((_number(sound.get("tempo", ""), 0) for sound in sounds), Fraction(0))
-        self.tempo_qpm = tempo if tempo > 0 else _metronome(element)
+        for sound in sounds:
+            self.swing = self.swing or _swing(sound)
+        if self.tempo_qpm is None:
+            tempo = next((_number(sound.get("tempo", ""), 0) for sound in sounds), Fraction(0))
+            self.tempo_qpm = tempo if tempo > 0 else _metronome(element)
+
+
+def _swing(sound: Element) -> Fraction | None:
+    """Two whole numbers, of eighths; sixteenths swing otherwise than a tune does."""
+    first, second = (_whole(_text(sound, f"swing/{each}"), 0) for each in ("first", "second"))
+    eighths = _text(sound, "swing/swing-type") in ("", "eighth")
+    return Fraction(first, second) if eighths and first > 0 and second > 0 else None
 
 
 _UNITS = {"half": Fraction(2), "quarter": Fraction(1), "eighth": Fraction(1, 2)}

@@ -16,7 +16,7 @@ from math import ceil
 from reedwright.fit.lines import RawNote, chosen, top_voice
 from reedwright.fit.melody import Melody, MelodyNote
 from reedwright.fit.music import Music
-from reedwright.fit.reading import Count, Reading, counted, usable_tempo
+from reedwright.fit.reading import Count, Reading, counted, feel_of, usable_tempo
 from reedwright.tune.chords import Chord
 from reedwright.tune.form import ChordSpan
 
@@ -49,6 +49,8 @@ def reading_of(music: Music, part: int | None = None) -> Reading:
         bar_count=bar_count,
     )
     melody = replace(melody, tempo_bpm=known) if known else melody
+    if music.swing is not None and not count.meter.compound:
+        melody = replace(melody, feel=feel_of(music.swing))
     if music.tonic is not None:
         melody = replace(melody, key=music.tonic[0], minor=music.tonic[1])
     remarks += _said(music, left)
