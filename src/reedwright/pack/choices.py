@@ -57,8 +57,12 @@ def _digest(path: Path | None) -> str | None:
     if path is None:
         return None
     try:
+        if path.exists() and not path.is_file() and not path.is_dir():
+            raise FileError(str(path), "not a plain file", "name a file")  # a pipe never ends
         with path.open("rb") as file:
             return hashlib.file_digest(file, "sha256").hexdigest()
+    except FileError:
+        raise
     except OSError as error:
         mend = "check its name and your rights to it"
         raise FileError(str(path), reason(error), mend) from None
