@@ -15,5 +15,5 @@ from reedwright.pack.choices import Audio
 def test_a_pipe_is_refused_at_once(tmp_path: Path, field: str) -> None:
     pipe = tmp_path / "pipe"
     os.mkfifo(pipe)
-    with pytest.raises(FileError, match="pipe: not a plain file. Mend: name a file.$"):
+    with pytest.raises(FileError, match=r"pipe: not a plain file\. Mend: name a file\.$"):
         Audio(**{field: pipe}).as_json()  # type: ignore[arg-type]
