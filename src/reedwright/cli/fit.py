@@ -9,6 +9,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from reedwright.cli.codes import FINE
 from reedwright.cli.parser import FILES, Parser, UsageError
 from reedwright.cli.terminal import Terminal
 from reedwright.errors import FileError, one_line
@@ -100,7 +101,7 @@ def run(args: Namespace, terminal: Terminal) -> int:
         if args.out:
             name = one_line(args.out)
             terminal.say(f"\n{name}: the first choice. Next: reedwright check {name}")
-    return 0
+    return FINE
 
 
 def answer_of(word: str, wishes: Wishes, part: int | None, tempo_bpm: Fraction | None) -> Answer:

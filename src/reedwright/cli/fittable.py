@@ -15,6 +15,7 @@ from fractions import Fraction
 from multiprocessing import get_context
 from pathlib import Path
 
+from reedwright.cli.codes import FAULTY, FINE
 from reedwright.cli.progress import Progress
 from reedwright.cli.terminal import Terminal
 from reedwright.errors import ReedwrightError, one_line
@@ -66,7 +67,7 @@ def table(
     faults = sum(bool(row.fault) for row in rows)
     said = f"{len(rows) - faults} of {len(rows)} melodies fitted."
     terminal.say(f"{said} Each may still be in copyright; you must know.")
-    return 1 if faults else 0
+    return FAULTY if faults else FINE
 
 
 def rows_of(

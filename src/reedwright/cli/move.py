@@ -6,6 +6,7 @@ import os
 from argparse import Namespace
 from pathlib import Path
 
+from reedwright.cli.codes import FINE
 from reedwright.cli.parser import FILES, TUNES, Parser, UsageError
 from reedwright.cli.source import read_source
 from reedwright.cli.terminal import Terminal
@@ -51,13 +52,13 @@ def run(args: Namespace, terminal: Terminal) -> int:
     moved = write_tune(text)
     if out is None:
         terminal.data(moved.encode("utf-8"))
-        return 0
+        return FINE
     write_whole(out, moved.encode("utf-8"))
     name = one_line(str(out))
     for line in said:
         terminal.say(line)
     terminal.say(f"{name}: written. Next: reedwright check {name}")
-    return 0
+    return FINE
 
 
 def _moved(args: Namespace, tune: Tune) -> tuple[TuneText, list[str]]:
