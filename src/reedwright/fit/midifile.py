@@ -3,7 +3,7 @@
 Conventions: moments in quarter notes from the beginning of the file. A part is a track's channel;
 channel 10 is drums (General MIDI). A note that never ends, ends with its track; a key struck again
 ends its note. Pitch bend counts (`wheel`). Where the tempo changes, the one in force for most notes
-holds; a tempo of 0 is passed over. A file timed in frames has no beats: it is read as 120 quarters a
+holds; a tempo of 0 is passed over. A file timed in frames has no beats: it is read as 120 a
 minute, and that is said. Source: Standard MIDI Files 1.0; mido reads the bytes.
 """
 
