@@ -149,12 +149,13 @@ def test_an_amp_file_is_part_of_what_it_is_made_from(tune: Path) -> None:
     ("audio", "error"),
     [
         (Audio(("wav",), harps=("H",)), HarpError),
+        (Audio(harps=("H",)), HarpError),
         (Audio(("wav",), harps=("C",) * 13), SettingError),
         (Audio(("wav",), style="polka"), SettingError),
         (Audio(("wav",), amp=Path("no such.amp")), FileError),
         (Audio(("wav",), soundfont=Path("no such.sf2")), FileError),
     ],
-    ids=["harp", "harps", "style", "amp", "soundfont"],
+    ids=["harp", "harp unrecorded", "harps", "style", "amp", "soundfont"],
 )
 def test_a_wrong_choice_leaves_no_pack(audio: Audio, error: type[Exception], tune: Path) -> None:
     with pytest.raises(error, match=r"Mend: |at most"):

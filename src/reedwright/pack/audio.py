@@ -35,13 +35,13 @@ def recordings(score: Score, choices: Choices) -> tuple[Recording, ...]:
     from reedwright.sound.recordings import plan
 
     audio = choices.audio
-    if not audio.formats:
-        return ()
     if len(audio.harps) > MAX_HARPS:
         found = f"{len(audio.harps)} other harps"
         raise SettingError(Problem(found, f"A pack is made for {MAX_HARPS} at most"))
     tempos = () if choices.tempo_bpm is None else (choices.tempo_bpm,)
     harps = [harp_named(name) for name in audio.harps]
+    if not audio.formats:
+        return ()
     return plan(score, tempos, harps, stems=audio.stems)
 
 
