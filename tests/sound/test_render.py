@@ -159,8 +159,8 @@ def test_a_recording_that_lasts_for_ever_is_refused() -> None:
     with pytest.raises(SettingError) as caught:
         plan(long, (20,))  # type: ignore[arg-type]
     assert str(caught.value) == (
-        "488 bars at 20 last 98 minutes. A recording lasts 30 minutes at most. "
-        "Mend: choose tempos from 66 up, or fewer choruses."
+        "488 bars at 20 last 98 minutes. A recording lasts 20 minutes at most. "
+        "Mend: choose tempos from 98 up, or fewer choruses."
     )
     assert plan(long)
 

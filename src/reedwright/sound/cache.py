@@ -107,7 +107,7 @@ class Store:
             for key, one in zip(wanted, made, strict=True):
                 header = {"shape": list(one.shape), "dtype": "<f4"}
                 self._write(
-                    key, header, memoryview(one.astype("<f4", copy=False).reshape(-1)).cast("B")
+                    key, header, one.astype("<f4", copy=False).reshape(-1).view(np.uint8).data
                 )
                 self._remember(key, _sealed(one), hold)
             return made
