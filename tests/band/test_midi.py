@@ -7,10 +7,11 @@ import mido
 import pytest
 
 from reedwright.band.arrange import arrange
-from reedwright.band.midi import TICKS_PER_QUARTER, band_midi, velocity_of
+from reedwright.band.midi import band_midi, velocity_of
 from reedwright.band.timing import timed_notes
 from reedwright.band.values import Options, Part
 from reedwright.errors import SettingError
+from reedwright.performance.midifile import TICKS_PER_QUARTER
 from reedwright.performance.perform import perform
 from tests.band.tunes import score
 

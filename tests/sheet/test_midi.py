@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 
 from reedwright.errors import SettingError
+from reedwright.performance.midifile import TICKS_PER_QUARTER
 from reedwright.performance.perform import perform
 from reedwright.sheet.midi import midi_bytes, performance_bytes
-from reedwright.sheet.midi_notes import TICKS_PER_QUARTER
 from reedwright.tune.place import Score
 from tests.performance.tunes import PICKUP, one_bar, score_of, tune_texts
 from tests.sheet.midi_reader import controls, heard, open_midi, texts, timed

@@ -5,10 +5,10 @@ from fractions import Fraction
 import pytest
 
 from reedwright.errors import SheetError
+from reedwright.performance.midifile import TICKS_PER_QUARTER
 from reedwright.performance.perform import perform
 from reedwright.sheet.midi_notes import (
     BEND_RANGE,
-    TICKS_PER_QUARTER,
     Control,
     NoteWriter,
     Press,

@@ -6,15 +6,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from reedwright.performance.habits import DIP_S, FALL_S, THROAT_CENTS
 from reedwright.performance.perform import perform
 from reedwright.sheet.midi_shape import (
     CLOSED_BRIGHTNESS,
-    DIP_S,
-    FALL_S,
     FULL,
     HAND_DEPTH,
     OPEN_BRIGHTNESS,
-    THROAT_CENTS,
     Shape,
     shape_of,
 )

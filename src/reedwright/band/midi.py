@@ -9,35 +9,27 @@ arrangement and tempo give the same bytes. Source: Standard MIDI Files 1.0, MIDI
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from fractions import Fraction
-from io import BytesIO
-from typing import TYPE_CHECKING, Any
-
 from reedwright.band.timing import BandClock
 from reedwright.band.values import Arrangement, BandNote, Keys, Part
 from reedwright.errors import Problem, SettingError
+from reedwright.performance.midifile import (
+    HEAD,
+    OFF,
+    ON,
+    PERCUSSION,
+    TEXT,
+    Ticks,
+    Timed,
+    file_bytes,
+    head,
+)
 from reedwright.performance.values import MarkerKind, Performance
-from reedwright.tune.tune import Tune
 
-if TYPE_CHECKING:
-    import mido
-
-TICKS_PER_QUARTER = 5040
-"""Divisible by 1–10 and 12, and at swing 1, 1.5, 2, 2.5, 3 and 3.5 to 1 exact down to sixteenths;
-anything else is off by half a tick at most, 0.1 ms at 60 bpm."""
-
-CHANNELS = {Part.DRUMS: 9, Part.BASS: 1, Part.GUITAR: 2, Part.KEYS: 3}
+CHANNELS = {Part.DRUMS: PERCUSSION, Part.BASS: 1, Part.GUITAR: 2, Part.KEYS: 3}
 """From 0; 9 is General MIDI's percussion."""
 
 BASS, GUITAR = 33, 27  # General MIDI 34 electric bass (finger), 28 electric guitar (clean), from 0
 PROGRAMS = {Keys.ORGAN: 16, Keys.PIANO: 0}  # 17 drawbar organ, 1 grand piano, counted from 0
-_MAJOR = ("Cb", "Gb", "Db", "Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#")
-_MINOR = ("Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#", "G#", "D#", "A#")
-
-# What stands first at one tick: the head of a track, the end of a note, a text, its start.
-_HEAD, _OFF, _TEXT, _ON = range(4)
-_Timed = tuple[int, int, Any]  # tick, rank, mido message
 
 
 def band_midi(arrangement: Arrangement, performance: Performance) -> bytes:
@@ -45,8 +37,6 @@ def band_midi(arrangement: Arrangement, performance: Performance) -> bytes:
 
     Errors: SettingError when the two are of different tunes.
     """
-    import mido
-
     ours, theirs = arrangement.score, performance.score
     if (ours.bars, ours.tune.meter) != (theirs.bars, theirs.tune.meter):
         raise SettingError(
@@ -56,98 +46,43 @@ def band_midi(arrangement: Arrangement, performance: Performance) -> bytes:
                 mend="arrange the score that is performed",
             )
         )
-    ticks = _Ticks(performance)
+    ticks = Ticks(performance)
     last = arrangement.length_beats + performance.count_in_beats
-    end = ticks.at(max(last, performance.length_beats))
     tracks = [_conductor(arrangement, performance, ticks)]
-    tracks += [_part(arrangement, part, ticks) for part in Part]
-    file = mido.MidiFile(
-        type=1,
-        ticks_per_beat=TICKS_PER_QUARTER,
-        charset="utf-8",
-        tracks=[_track(messages, end) for messages in tracks],
-    )
-    target = BytesIO()
-    file.save(file=target)
-    return target.getvalue()
+    clock = BandClock(performance)
+    tracks += [_part(arrangement, part, ticks, clock) for part in Part]
+    return file_bytes(tracks, ticks.at(max(last, performance.length_beats)))
 
 
-class _Ticks:
-    """Turns swung beats into the nearest ticks, halves up."""
-
-    def __init__(self, performance: Performance) -> None:
-        self.clock = BandClock(performance)
-        self.per_beat = int(TICKS_PER_QUARTER * performance.score.tune.meter.beat_quarters)
-
-    def at(self, beats: Fraction | int) -> int:
-        twice = 2 * beats.numerator * self.per_beat + beats.denominator
-        return twice // (2 * beats.denominator)
-
-
-def _track(messages: list[_Timed], end: int) -> mido.MidiTrack:
-    """Messages in order, each with the ticks since the one before it."""
-    import mido
-
-    track = mido.MidiTrack()
-    now = 0
-    for tick, _, message in sorted(messages, key=lambda timed: timed[:2]):
-        message.time = tick - now
-        now = tick
-        track.append(message)
-    track.append(mido.MetaMessage("end_of_track", time=end - now))
-    return track
-
-
-def _conductor(arrangement: Arrangement, performance: Performance, ticks: _Ticks) -> list[_Timed]:
+def _conductor(arrangement: Arrangement, performance: Performance, ticks: Ticks) -> list[Timed]:
     from mido import MetaMessage
 
-    tune = performance.score.tune
-    messages: list[_Timed] = [(0, _HEAD, message) for message in _head(performance, tune)]
+    messages = [*head(performance, f"{performance.score.tune.title}: band")]
     for mark in performance.markers:
         if mark.kind is MarkerKind.CHORUS:
             text = MetaMessage("marker", text=mark.text)
-            messages.append((ticks.at(mark.onset_beats), _TEXT, text))
+            messages.append((ticks.at(mark.onset_beats), TEXT, text))
     ending = next((bar for bar in arrangement.bars if bar.ending), None)
     if ending is not None:
         at = ticks.at(ending.start + performance.count_in_beats)
-        messages.append((at, _TEXT, MetaMessage("marker", text="Ending")))
+        messages.append((at, TEXT, MetaMessage("marker", text="Ending")))
     return messages
 
 
-def _head(performance: Performance, tune: Tune) -> Iterator[mido.MetaMessage]:
-    from mido import MetaMessage
-
-    meter = tune.meter
-    yield MetaMessage("track_name", name=f"{tune.title}: band")
-    if tune.rights:
-        yield MetaMessage("copyright", text=tune.rights)
-    quarter_us = round(60_000_000 / (performance.tempo_bpm * meter.beat_quarters))
-    yield MetaMessage("set_tempo", tempo=quarter_us)
-    yield MetaMessage(
-        "time_signature",
-        numerator=meter.upper,
-        denominator=meter.lower,
-        clocks_per_click=int(24 * meter.beat_quarters),  # 24 MIDI clocks a quarter
-    )
-    key = (_MINOR if tune.minor else _MAJOR)[tune.fifths + 7] + "m" * tune.minor
-    yield MetaMessage("key_signature", key=key)
-    yield MetaMessage("marker", text="Count-in")
-
-
-def _part(arrangement: Arrangement, part: Part, ticks: _Ticks) -> list[_Timed]:
+def _part(arrangement: Arrangement, part: Part, ticks: Ticks, clock: BandClock) -> list[Timed]:
     from mido import Message, MetaMessage
 
     channel = CHANNELS[part]
-    messages: list[_Timed] = [(0, _HEAD, MetaMessage("track_name", name=part.value.capitalize()))]
+    messages: list[Timed] = [(0, HEAD, MetaMessage("track_name", name=part.value.capitalize()))]
     if part is not Part.DRUMS:
         program = {Part.BASS: BASS, Part.GUITAR: GUITAR}.get(part, PROGRAMS[arrangement.keys])
-        messages.append((0, _HEAD, Message("program_change", channel=channel, program=program)))
+        messages.append((0, HEAD, Message("program_change", channel=channel, program=program)))
     for note in arrangement.notes[part]:
         key = {"channel": channel, "note": note.midi}
         on = Message("note_on", velocity=velocity_of(note), **key)
-        messages.append((ticks.at(ticks.clock.onset_beats(note)), _ON, on))
+        messages.append((ticks.at(clock.onset_beats(note)), ON, on))
         off = Message("note_off", velocity=64, **key)
-        messages.append((ticks.at(ticks.clock.end_beats(note)), _OFF, off))
+        messages.append((ticks.at(clock.end_beats(note)), OFF, off))
     return messages
 
 

@@ -33,6 +33,8 @@ from reedwright.harp.harp import Harp, Variant
 from reedwright.harp.pitch import harp_key
 from reedwright.harp.position import position_of
 from reedwright.harp.tuning import Tuning
+from reedwright.tune.tokens import format_sound
+from reedwright.tune.values import Sound
 
 MAX_TRIED = 1000
 MAX_WORK = 500_000
@@ -67,15 +69,7 @@ class Choice:
     @property
     def tab(self) -> tuple[str, ...]:
         """The notes as tab tokens, empty for one left out."""
-        return tuple("" if way is None else _token(way) for way in self.ways)
-
-
-def _token(way: Way) -> str:
-    first = way.notes[0]
-    if len(way.notes) == 1:
-        return str(first)
-    holes = "+".join(str(note.hole) for note in way.notes)
-    return f"{holes}{first.breath.value}{'*' * first.button}"
+        return tuple("" if way is None else format_sound(Sound(way.notes)) for way in self.ways)
 
 
 @dataclass(frozen=True, slots=True)

@@ -73,7 +73,7 @@ def _chord(token: str, key: int, semitones: int, fifths: int) -> str:
     except TuneError:  # `/` and `%`
         return token
     if chord == _elsewhere(token, key):
-        return replace(chord, root=(chord.root + semitones) % 12).name(fifths)
+        return chord.up(semitones).name(fifths)
     return token  # a degree: it means another chord in another key
 
 

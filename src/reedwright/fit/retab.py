@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from itertools import pairwise
 
 from reedwright.errors import Place, Problem, TuneError
@@ -22,10 +21,11 @@ from reedwright.harp.harp import Harp, harp_named
 from reedwright.harp.law import bend_limit, higher_breath
 from reedwright.harp.note import TabNote
 from reedwright.harp.position import harp_key_for, position_name
+from reedwright.tune.barring import TimedSound, sounds_of
 from reedwright.tune.marks import Mark, MarkKind
 from reedwright.tune.tokens import format_sound
 from reedwright.tune.tune import Tune
-from reedwright.tune.values import Bar, Comment, Header, Hold, Lick, Part, Remark, Sound, TuneText
+from reedwright.tune.values import Bar, Comment, Header, Lick, Part, Remark, Sound, TuneText
 
 _OCTAVES = (0, 12, -12, 24, -24)
 
@@ -40,16 +40,6 @@ class Retabbed:
     lost: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Written:
-    """A sound of a lick and when it begins, in beats from the lick's first cell."""
-
-    sound: Sound
-    line: int
-    start: Fraction
-    length: Fraction
-
-
 def from_position(tune: Tune, position: int, effort: Effort) -> Retabbed:
     """The tune from another position, in the same key.
 
@@ -59,7 +49,7 @@ def from_position(tune: Tune, position: int, effort: Effort) -> Retabbed:
     key = harp_key_for(tune.key_name.partition(" ")[0], position, tuning.label_position)
     harp = replace(harp_named(key), tuning=tuning, temperament=tune.harp.temperament)
     harp = replace(harp, a4_hz=tune.harp.a4_hz)
-    licks = {lick.slug: list(_sounds(lick)) for lick in tune.text.licks}
+    licks = {lick.slug: _sounds(lick, tune.meter.beats) for lick in tune.text.licks}
     fitting = _Fitting(licks, tune, harp, Costs(effort))
     found = [
         (cost, order, shift, tabs)
@@ -78,30 +68,16 @@ def from_position(tune: Tune, position: int, effort: Effort) -> Retabbed:
     return Retabbed(TuneText(head, blocks), harp, shift // 12, tuple(lost))
 
 
-def _sounds(lick: Lick) -> Iterator[_Written]:
-    bars = [line for line in lick.lines if isinstance(line, Bar)]
-    at = Fraction(0)
-    sounds: list[tuple[Sound, int, Fraction]] = []
-    ends: list[Fraction] = []
-    for bar in bars:
-        for cell in bar.cells:
-            share = Fraction(1, len(cell.parts))
-            for part in cell.parts:
-                if isinstance(part, Sound):
-                    sounds.append((part, bar.line, at))
-                    ends.append(at + share)
-                elif ends and isinstance(part, Hold):
-                    ends[-1] = at + share
-                at += share
-    for (sound, line, start), end in zip(sounds, ends, strict=True):
-        yield _Written(sound, line, start, end - start)
+def _sounds(lick: Lick, beats: int) -> tuple[TimedSound, ...]:
+    """What the lick itself writes; borrowed bars are another lick's."""
+    return sounds_of(((bar.number, bar) for bar in lick.lines if isinstance(bar, Bar)), beats)
 
 
 class _Fitting:
     """The licks of a tune on another harp."""
 
     def __init__(
-        self, licks: dict[str, list[_Written]], tune: Tune, harp: Harp, costs: Costs
+        self, licks: dict[str, tuple[TimedSound, ...]], tune: Tune, harp: Harp, costs: Costs
     ) -> None:
         self.licks, self.harp = licks, harp
         self._old, self._costs = tune.harp, costs

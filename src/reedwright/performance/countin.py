@@ -21,7 +21,7 @@ MOST_BARS_AFTER = 128
 
 def count_in(performance: Performance) -> tuple[Click, ...]:
     """The clicks before bar 1, in order of time."""
-    return tuple(_clicks(performance, performance.count_in_beats))
+    return tuple(clicks(performance, performance.count_in_beats, _pickup(performance)))
 
 
 def click_track(performance: Performance, bars_after: int = 0) -> tuple[Click, ...]:
@@ -38,12 +38,14 @@ def click_track(performance: Performance, bars_after: int = 0) -> tuple[Click, .
             )
         )
     beats = performance.score.tune.meter.beats
-    return tuple(_clicks(performance, performance.length_beats + bars_after * beats))
+    end = performance.length_beats + bars_after * beats
+    return tuple(clicks(performance, end, _pickup(performance)))
 
 
-def _clicks(performance: Performance, end: int) -> Iterator[Click]:
+def clicks(performance: Performance, end: int, pickup: Fraction | None) -> Iterator[Click]:
+    """A click on every beat before `end`, and one where a pickup comes in; both counted in beats
+    from the start of the count-in."""
     beats = performance.score.tune.meter.beats
-    pickup = _pickup(performance)
     for beat in range(end):
         number = beat % beats + 1
         kind = ClickKind.BEAT if number > 1 else ClickKind.BAR

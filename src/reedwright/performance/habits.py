@@ -2,7 +2,7 @@
 
 Conventions: seconds, hertz, cents, and shares of the breath or of the hands' opening. No source
 gives any of them for this instrument: all are from memory, a design to listen to and to edit,
-unless another origin stands beside one. Rates of the marks agree with those of the MIDI file.
+unless another origin stands beside one. The sheet's MIDI file takes its glides and rates from here.
 """
 
 from __future__ import annotations

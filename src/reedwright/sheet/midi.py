@@ -1,7 +1,7 @@
 """A performance as a standard MIDI file.
 
-Conventions: format 1. The first track holds tempo, meter, key signature and markers (choruses,
-licks, the count-in); the second the harp, General MIDI program 23 (22 on the wire), with one lyric
+Conventions: see `performance.midifile`. The first track's markers are choruses, licks and the
+count-in; the second track is the harp, General MIDI program 23 (22 on the wire), with one lyric
 event a note: its tab token. Swing is written out. The file begins with the count-in, as all times
 do, silent unless clicks are asked for (third track, percussion channel). Text is UTF-8. Tempo is
 whole microseconds a quarter, which is off by at most 5 millionths (1.5 ms in five minutes).
@@ -13,15 +13,24 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
-from io import BytesIO
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from reedwright.performance.midifile import (
+    HEAD,
+    OFF,
+    ON,
+    PERCUSSION,
+    TEXT,
+    TURN,
+    Timed,
+    file_bytes,
+    head,
+)
 from reedwright.performance.perform import perform
 from reedwright.performance.values import Performance
 from reedwright.sheet.midi_notes import (
     AT_REST,
     BEND_RANGE,
-    TICKS_PER_QUARTER,
     Control,
     NoteWriter,
     Turn,
@@ -34,16 +43,9 @@ if TYPE_CHECKING:
     import mido
 
 HARMONICA = 22  # General MIDI program 23, counted from 0
-PERCUSSION = 9  # channel 10, counted from 0
 HIGH_CLICK, LOW_CLICK = 76, 77  # General MIDI high and low wood block
 CLICK_VELOCITY = 100  # from memory
 CLICK_BEATS = Fraction(1, 8)  # a wood block rings by itself; from memory
-_MAJOR = ("Cb", "Gb", "Db", "Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#")
-_MINOR = ("Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#", "G#", "D#", "A#")
-
-# What stands first at one tick: the end of a note, a control, a text, the start of a note.
-_OFF, _TURN, _TEXT, _ON = range(4)
-_Timed = tuple[int, int, Any]  # tick, rank, mido message
 
 
 def midi_bytes(score: Score, tempo_bpm: Fraction | None = None, *, clicks: bool = False) -> bytes:
@@ -58,85 +60,43 @@ def midi_bytes(score: Score, tempo_bpm: Fraction | None = None, *, clicks: bool 
 
 def performance_bytes(performance: Performance, *, clicks: bool = False) -> bytes:
     """A performance as the bytes of a MIDI file."""
-    import mido
-
     writer = NoteWriter(performance)
-    end = writer.tick(performance.length_beats)
     tracks = [_conductor(performance, writer), _harp(performance, writer)]
     if clicks:
         tracks.append(_clicks(performance, writer))
-    file = mido.MidiFile(
-        type=1,
-        ticks_per_beat=TICKS_PER_QUARTER,
-        charset="utf-8",
-        tracks=[_track(messages, end) for messages in tracks],
-    )
-    target = BytesIO()
-    file.save(file=target)
-    return target.getvalue()
+    return file_bytes(tracks, writer.tick(performance.length_beats))
 
 
-def _track(messages: list[_Timed], end: int) -> mido.MidiTrack:
-    """Messages in order, each with the ticks since the one before it."""
-    import mido
-
-    track = mido.MidiTrack()
-    now = 0
-    for tick, _, message in sorted(messages, key=lambda timed: timed[:2]):
-        message.time = tick - now
-        now = tick
-        track.append(message)
-    track.append(mido.MetaMessage("end_of_track", time=end - now))
-    return track
-
-
-def _conductor(performance: Performance, writer: NoteWriter) -> list[_Timed]:
+def _conductor(performance: Performance, writer: NoteWriter) -> list[Timed]:
     from mido import MetaMessage
 
-    tune = performance.score.tune
-    meter = tune.meter
-    quarter_us = round(60_000_000 / (performance.tempo_bpm * meter.beat_quarters))
-    key = (_MINOR if tune.minor else _MAJOR)[tune.fifths + 7] + "m" * tune.minor
-    head = [MetaMessage("track_name", name=tune.title)]
-    head += [MetaMessage("copyright", text=tune.rights)] if tune.rights else []
-    head += [
-        MetaMessage("set_tempo", tempo=quarter_us),
-        MetaMessage(
-            "time_signature",
-            numerator=meter.upper,
-            denominator=meter.lower,
-            clocks_per_click=int(24 * meter.beat_quarters),  # 24 MIDI clocks a quarter
-        ),
-        MetaMessage("key_signature", key=key),
-        MetaMessage("marker", text="Count-in"),
-    ]
-    marks = [
-        (writer.tick(mark.onset_beats), _TEXT, MetaMessage("marker", text=mark.text))
+    marks = (
+        (writer.tick(mark.onset_beats), TEXT, MetaMessage("marker", text=mark.text))
         for mark in performance.markers
-    ]
-    return [(0, _OFF, message) for message in head] + marks
+    )
+    return [*head(performance, performance.score.tune.title), *marks]
 
 
-def _harp(performance: Performance, writer: NoteWriter) -> list[_Timed]:
+def _harp(performance: Performance, writer: NoteWriter) -> list[Timed]:
     from mido import Message, MetaMessage
 
     tune = performance.score.tune
-    messages: list[_Timed] = []
+    messages: list[Timed] = []
     channels: set[int] = {0}
     for timed in performance.events:
         token = format_sound(_bare(timed.event.sound), tune.signed)
         tick = writer.tick(timed.onset_beats)
-        messages.append((tick, _TEXT, MetaMessage("lyrics", text=token)))
-        messages += [(turn.tick, _TURN, _turned(turn)) for turn in writer.turns(timed)]
+        messages.append((tick, TEXT, MetaMessage("lyrics", text=token)))
+        messages += [(turn.tick, TURN, _turned(turn)) for turn in writer.turns(timed)]
         for press in writer.presses(timed):
             channels.add(press.channel)
             place = {"channel": press.channel, "note": press.key}
             on = Message("note_on", velocity=press.velocity, **place)
-            messages.append((press.start, _ON, on))
-            messages.append((press.end, _OFF, Message("note_off", velocity=64, **place)))
+            messages.append((press.start, ON, on))
+            messages.append((press.end, OFF, Message("note_off", velocity=64, **place)))
     name = MetaMessage("track_name", name=f"Harmonica in {tune.harp.name}")
     set_up = [message for channel in sorted(channels) for message in _set_up(channel)]
-    return [(0, _OFF, message) for message in (name, *set_up)] + messages
+    return [(0, HEAD, message) for message in (name, *set_up)] + messages
 
 
 def _set_up(channel: int) -> Iterator[mido.Message]:
@@ -160,14 +120,14 @@ def _turned(turn: Turn) -> mido.Message:
     )
 
 
-def _clicks(performance: Performance, writer: NoteWriter) -> list[_Timed]:
+def _clicks(performance: Performance, writer: NoteWriter) -> list[Timed]:
     """One click a counted beat, the first of each bar the higher."""
     from mido import Message, MetaMessage
 
-    messages: list[_Timed] = [(0, _OFF, MetaMessage("track_name", name="Count-in"))]
+    messages: list[Timed] = [(0, OFF, MetaMessage("track_name", name="Count-in"))]
     for beat in range(performance.count_in_beats):
         key = LOW_CLICK if beat % performance.score.tune.meter.beats else HIGH_CLICK
-        for rank, kind, beats in ((_ON, "note_on", beat), (_OFF, "note_off", beat + CLICK_BEATS)):
+        for rank, kind, beats in ((ON, "note_on", beat), (OFF, "note_off", beat + CLICK_BEATS)):
             message = Message(kind, channel=PERCUSSION, note=key, velocity=CLICK_VELOCITY)
             messages.append((writer.tick(beats), rank, message))
     return messages

@@ -18,13 +18,11 @@ from itertools import pairwise
 from reedwright.errors import SheetError
 from reedwright.harp.harp import Harp
 from reedwright.harp.note import TabNote
+from reedwright.performance.habits import RAKE_STEP_S, SHAKE_HZ
+from reedwright.performance.midifile import Ticks
 from reedwright.performance.values import Performance, TimedEvent
 from reedwright.sheet.midi_shape import FULL, OPEN_BRIGHTNESS, Shape, shape_of
 from reedwright.tune.values import Loudness, MarkKind, Sound
-
-TICKS_PER_QUARTER = 5040
-"""Divisible by 1–10 and 12: a beat's parts are exact but for elevenths, at swing 1, 1.5, 2, 2.5, 3
-and 3.5 to 1 down to sixteenths; anything else is off by half a tick at most, 0.1 ms at 60 bpm."""
 
 BEND_RANGE = 24
 """Semitones of pitch bend each way, set by RPN 0. A 5-semitone bend dipped by 5 more on a harp
@@ -33,8 +31,6 @@ tuned a semitone off needs 13; a step of the bend is 24 · 100 / 8192 = 0.29 cen
 BEND_STEPS = 8192  # of a pitch bend to each side (MIDI 1.0)
 CHANNELS = tuple(channel for channel in range(16) if channel != 9)  # 10 on the panel is percussion
 CURVE_STEP_S = 0.01  # curves are sampled a hundred times a second; from memory
-SHAKE_HZ = 10.0  # changes a second where the tune names no rate; from memory
-RAKE_STEP_S = 0.03  # a hole on the way of a rake; from memory
 VELOCITY = {
     Loudness.VERY_SOFT: 40,
     Loudness.SOFT: 56,
@@ -97,17 +93,15 @@ class NoteWriter:
 
     def __init__(self, performance: Performance) -> None:
         self._harp = performance.score.tune.harp
-        quarters = performance.score.tune.meter.beat_quarters
-        self._ticks_per_beat = int(TICKS_PER_QUARTER * quarters)
+        self._ticks = Ticks(performance)
         self._beats_per_s = float(performance.tempo_bpm / 60)
-        self._ticks_per_s = self._ticks_per_beat * self._beats_per_s
+        self._ticks_per_s = self._ticks.per_beat * self._beats_per_s
         self._standing: dict[tuple[int, Control], int] = {}
         self._keys: dict[TabNote, tuple[int, float]] = {}
 
     def tick(self, beats: Fraction | int) -> int:
         """The nearest tick of a beat, halves up."""
-        twice = 2 * beats.numerator * self._ticks_per_beat + beats.denominator
-        return twice // (2 * beats.denominator)
+        return self._ticks.at(beats)
 
     def presses(self, timed: TimedEvent) -> list[Press]:
         """The keys of one event, low hole first; reeds that sound the same press one key."""
@@ -182,7 +176,7 @@ class NoteWriter:
         self, timed: TimedEvent, first: TabNote, second: TabNote, start: int, end: int
     ) -> list[_Touch]:
         rate = timed.event.sound.shake_rate or shake_rate(timed)
-        step = Fraction(self._ticks_per_beat) / rate
+        step = Fraction(self._ticks.per_beat) / rate
         ticks = [start]
         while (after := start + round(len(ticks) * step)) < end:
             ticks.append(after)

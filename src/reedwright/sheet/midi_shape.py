@@ -1,9 +1,9 @@
 """How the marks of a note bend its pitch, its loudness and its tone while it sounds, for MIDI.
 
 Conventions: `at_s` in seconds from the note's onset; pitch in cents from the note's target,
-expression and brightness as controller values 0–127. The numbers are what a player might do, from
-memory, but for the controllers' meanings (MIDI 1.0). Tongue slap, pull and block change the attack
-and tone in a way no controller says: they are not written.
+expression and brightness as controller values 0–127. Glides and rates are the performance room's
+habits; the depths of controllers are from memory, their meanings MIDI 1.0's. Tongue slap, pull and
+block change the attack and tone in a way no controller says: they are not written.
 """
 
 from __future__ import annotations
@@ -11,16 +11,18 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from reedwright.performance.habits import (
+    DIP_S,
+    FALL_S,
+    FASTEST_HZ,
+    FLUTTER_HZ,
+    THROAT_CENTS,
+    VIBRATO_HZ,
+    WAH_PER_BEAT,
+)
 from reedwright.performance.values import TimedEvent
 from reedwright.tune.values import Cup, MarkKind, Sound
 
-DIP_S = 0.12  # a glide into a note takes this long, a third of a short note; from memory
-FALL_S = 0.18  # a fall takes this long, half of a short note; from memory
-VIBRATO_HZ = 5.0  # throat or hand, where the tune names no rate; from memory
-FLUTTER_HZ = 20.0  # from memory
-WAH_PER_BEAT = 1.0  # openings of a moving cup or hand wah, where none are named; from memory
-FASTEST_HZ = 25.0  # a quarter of the rate at which curves are sampled: faster would be noise
-THROAT_CENTS = 40.0  # a throat vibrato dips so far below the note; from memory
 FULL = 127  # expression at rest: the controller's own default
 HAND_DEPTH = 45  # expression a hand vibrato takes away; from memory
 FLUTTER_DEPTH = 60  # and a flutter; from memory

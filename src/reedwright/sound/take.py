@@ -6,7 +6,6 @@ elsewhere. Bars count from 0 at bar 1 of the first chorus, as in `recordings`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
@@ -16,13 +15,12 @@ from reedwright.band.arrange import arrange
 from reedwright.band.play import track_samples
 from reedwright.band.values import Arrangement, Options
 from reedwright.harp.harp import Harp
+from reedwright.performance.countin import clicks
 from reedwright.performance.perform import perform
 from reedwright.performance.play import play
-from reedwright.performance.playing import Click, ClickKind, Played, Playing
+from reedwright.performance.playing import Click, Played, Playing
 from reedwright.performance.values import Performance
 from reedwright.sound.signal import samples_at
-from reedwright.tune.chords import Chord
-from reedwright.tune.form import ChordSpan, Form
 from reedwright.tune.place import Score
 
 
@@ -89,27 +87,11 @@ class Take:
 
     def count_in(self, ids: frozenset[str] | None, first_bar: int) -> tuple[Click, ...]:
         """The count-in before a bar, with a click where a pickup of these events comes in."""
-        beats = self.score.tune.meter.beats
         count = self.performance.count_in_beats
-        bar_one = count + first_bar * beats
-        onsets = [one.timed.onset_beats for one in self.playings(ids)]
-        first = min(onsets) - bar_one + count if onsets else Fraction(count)
-        return tuple(_count_in(self.performance, first if first < count else None))
-
-
-def _count_in(performance: Performance, pickup: Fraction | None) -> Iterator[Click]:
-    """The clicks of `performance.countin`, for a pickup anywhere in the tune."""
-    beats = performance.score.tune.meter.beats
-    for beat in range(performance.count_in_beats):
-        number = beat % beats + 1
-        kind = ClickKind.BEAT if number > 1 else ClickKind.BAR
-        if beat == 0:
-            kind = ClickKind.OPENING
-        elif beat == pickup:
-            kind = ClickKind.PICKUP
-        yield Click(kind, number, performance.seconds(beat))
-        if pickup is not None and beat < pickup < beat + 1:
-            yield Click(ClickKind.PICKUP, number, performance.seconds(pickup))
+        before = first_bar * self.score.tune.meter.beats
+        first = min((one.timed.onset_beats for one in self.playings(ids)), default=None)
+        pickup = None if first is None or first - before >= count else first - before
+        return tuple(clicks(self.performance, count, pickup))
 
 
 def on_harp(score: Score, harp: Harp) -> Score:
@@ -118,21 +100,4 @@ def on_harp(score: Score, harp: Harp) -> Score:
     if harp == tune.harp:
         return score
     moved = replace(tune, harp=harp)
-    form = transposed(tune.form, moved.key - tune.key)
-    return replace(score, tune=replace(moved, form=form))
-
-
-def transposed(form: Form, semitones: int) -> Form:
-    """A form in another key."""
-    bars = tuple(
-        tuple(
-            ChordSpan(
-                Chord((span.chord.root + semitones) % 12, span.chord.quality),
-                span.start,
-                span.length,
-            )
-            for span in bar
-        )
-        for bar in form.bars
-    )
-    return Form(form.name, bars)
+    return replace(score, tune=replace(moved, form=tune.form.up(moved.key - tune.key)))

@@ -68,6 +68,10 @@ class Chord:
     def minor(self) -> bool:
         return 3 in self.intervals and 4 not in self.intervals
 
+    def up(self, semitones: int) -> Chord:
+        """The chord so many semitones higher; lower for less than none."""
+        return Chord((self.root + semitones) % 12, self.quality)
+
     def name(self, fifths: int = 0) -> str:
         """`A7`, spelled in the manner of a key signature."""
         return spell(60 + self.root, fifths)[:-1] + self.quality

@@ -53,6 +53,14 @@ class Form:
         found = next(under, spans[-1] if spans else None)
         return found.chord if found else None
 
+    def up(self, semitones: int) -> Form:
+        """The form in a key so many semitones higher."""
+        bars = (
+            tuple(ChordSpan(span.chord.up(semitones), span.start, span.length) for span in bar)
+            for bar in self.bars
+        )
+        return Form(self.name, tuple(bars))
+
     def is_minor(self, key: int) -> bool:
         """Whether the chord on the key note is minor where it first appears."""
         home = self._home(key)

@@ -12,9 +12,10 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from reedwright.harp.note import TabNote
+from reedwright.tune.barring import TimedSound
 from reedwright.tune.chords import Chord
 from reedwright.tune.values import Sound
-from reedwright.vary.line import Line, LineNote
+from reedwright.vary.line import Line
 from reedwright.vary.palette import Chords, Palette, strong
 
 _HALF = Fraction(1, 2)
@@ -67,7 +68,7 @@ def _steps(palette: Palette, pitch: int, count: int) -> int | None:
 
 
 def _through(
-    palette: Palette, chords: Chords, landing: LineNote, target: int
+    palette: Palette, chords: Chords, landing: TimedSound, target: int
 ) -> tuple[int | None, int | None]:
     """The two tones of the landing's chord next above it, the farther first."""
     tones = chords.tones_at(landing.start)
@@ -77,8 +78,11 @@ def _through(
 
 
 def _replaced(
-    notes: tuple[LineNote, ...], pitches: tuple[int | None, ...], palette: Palette, beside: TabNote
-) -> tuple[LineNote, ...] | None:
+    notes: tuple[TimedSound, ...],
+    pitches: tuple[int | None, ...],
+    palette: Palette,
+    beside: TabNote,
+) -> tuple[TimedSound, ...] | None:
     made = []
     for note, pitch in zip(notes, pitches, strict=True):
         way = None if pitch is None else palette.of(pitch, beside)
@@ -108,7 +112,7 @@ def shifts(line: Line) -> Iterator[Idea]:
         )
 
 
-def _squeezed(line: Line, notes: list[LineNote]) -> Line:
+def _squeezed(line: Line, notes: list[TimedSound]) -> Line:
     """Cut what would stand outside the lick's bars; what is left of a note stays."""
     kept = []
     for note in notes:
@@ -175,7 +179,7 @@ def answers(line: Line, palette: Palette, chords: Chords) -> Iterator[Idea]:
         return
     low, high, last = min(pitches), max(pitches), line.notes[-1]
     scale = frozenset((palette.key + step) % 12 for step in palette.scale)
-    notes: list[LineNote] = []
+    notes: list[TimedSound] = []
     before: TabNote | None = None
     for note in line.notes:
         if not note.single:
@@ -199,6 +203,6 @@ def answers(line: Line, palette: Palette, chords: Chords) -> Iterator[Idea]:
     )
 
 
-def _home(palette: Palette, chords: Chords, last: LineNote) -> frozenset[int]:
+def _home(palette: Palette, chords: Chords, last: TimedSound) -> frozenset[int]:
     chord = chords.at(last.start)
     return frozenset({palette.key if chord is None else chord.root})

@@ -15,13 +15,14 @@ from fractions import Fraction
 from reedwright.check.check import check
 from reedwright.errors import TuneError
 from reedwright.harp.law import bend_limit, higher_breath
+from reedwright.tune.barring import TimedSound
 from reedwright.tune.marks import Mark, MarkKind
 from reedwright.tune.place import Score, place
 from reedwright.tune.techniques import ladder, techniques_of
 from reedwright.tune.tokens import format_sound
 from reedwright.tune.tune import Tune
 from reedwright.tune.values import Comment, Header, Lick, Remark, Sound, TuneText
-from reedwright.vary.line import Line, LineNote, line_of
+from reedwright.vary.line import Line, line_of
 from reedwright.vary.palette import Chords, Palette, chords_of, palette_of, placement_of, strong
 from reedwright.vary.proposals import complaints, rewritten
 
@@ -104,7 +105,7 @@ class _Editor:
                     line = self._tried(line, at, *made)
                 at += 1
 
-    def _tried(self, line: Line, at: int, notes: tuple[LineNote, ...], why: str) -> Line:
+    def _tried(self, line: Line, at: int, notes: tuple[TimedSound, ...], why: str) -> Line:
         new = line.with_notes((*line.notes[:at], *notes, *line.notes[at + 1 :]))
         slug = line.lick.slug
         licks = self._licks | {slug: new.written()}
@@ -130,7 +131,7 @@ class _Editor:
         return new
 
 
-_Made = tuple[tuple[LineNote, ...], str]
+_Made = tuple[tuple[TimedSound, ...], str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +149,7 @@ class _Rule:
         asked = techniques_of(sound, self.tune.harp)
         return next((each for each in asked if each not in self.abilities), "")
 
-    def pitch(self, note: LineNote) -> int:
+    def pitch(self, note: TimedSound) -> int:
         return self.tune.harp.midi(note.sound.notes[0])
 
     def near(self, line: Line, at: int, pitch: int) -> Sound | None:
@@ -218,7 +219,7 @@ class _Richer(_Rule):
             return None
         return self._leant(line, note) or self._dipped(note) or self._swaying(note)
 
-    def _leant(self, line: Line, note: LineNote) -> _Made | None:
+    def _leant(self, line: Line, note: TimedSound) -> _Made | None:
         """The third of the chord on a strong beat, come to from its half-step bend."""
         chord, tab = self.chords.at(note.start), note.sound.notes[0]
         third = chord is not None and (self.pitch(note) - chord.root) % 12 == 4
@@ -229,11 +230,11 @@ class _Richer(_Rule):
         if self.missing(bent):
             return None
         half = Fraction(1, 2)
-        lead = LineNote(note.start, half, bent)
+        lead = TimedSound(note.start, half, bent)
         rest = replace(note, start=note.start + half, length=note.length - half)
         return (lead, rest), "the third of the chord is leaned into from its half-step bend."
 
-    def _dipped(self, note: LineNote) -> _Made | None:
+    def _dipped(self, note: TimedSound) -> _Made | None:
         tab = note.sound.notes[0]
         higher = higher_breath(self.tune.harp.tuning, tab.hole) is tab.breath
         dip = replace(note.sound, marks=(Mark(MarkKind.DIP, Fraction(1)),))
@@ -242,7 +243,7 @@ class _Richer(_Rule):
             return None
         return (replace(note, sound=dip),), "a long note is dipped into."
 
-    def _swaying(self, note: LineNote) -> _Made | None:
+    def _swaying(self, note: TimedSound) -> _Made | None:
         if note.length < VIBRATO_BEATS:
             return None
         for kind, name in ((MarkKind.THROAT, "throat"), (MarkKind.HAND, "hand")):

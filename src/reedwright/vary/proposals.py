@@ -20,6 +20,7 @@ from reedwright.fit.costs import POINT, Costs
 from reedwright.fit.effort import effort
 from reedwright.fit.ways import Way
 from reedwright.harp.pitch import shown
+from reedwright.tune.barring import TimedSound
 from reedwright.tune.chords import Chord
 from reedwright.tune.findings import Severity
 from reedwright.tune.place import Score, place
@@ -29,7 +30,7 @@ from reedwright.tune.tune import Tune
 from reedwright.tune.values import Lick, TuneText, slug
 from reedwright.tune.write import write_tune
 from reedwright.vary.ideas import Idea, answers, endings, shifts, to_chord
-from reedwright.vary.line import Line, LineNote, line_of
+from reedwright.vary.line import Line, line_of
 from reedwright.vary.palette import Chords, Palette, chords_of, palette_of, placement_of, strong
 
 CHANGED, OFF_CHORD = 0.5, 1.0
@@ -170,7 +171,7 @@ class _Judge:
         return total / POINT
 
 
-def _way(at: int, note: LineNote, score: Score) -> Way:
+def _way(at: int, note: TimedSound, score: Score) -> Way:
     steps = ladder().techniques
     asked = techniques_of(note.sound, score.tune.harp)
     hardest = max((steps[each].difficulty for each in asked), default=1.0)

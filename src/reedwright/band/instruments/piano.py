@@ -12,14 +12,13 @@ from __future__ import annotations
 from dataclasses import dataclass, fields
 from functools import cache
 from math import pi, sin, sqrt
-from typing import Any
 
 import numpy as np
 
 from reedwright.band.instruments.filters import band_pass, high_pass, low_pass, resonances
 from reedwright.band.instruments.kernels import modes
 from reedwright.band.instruments.seeds import Wave, generator, noise, share
-from reedwright.band.instruments.values import RATE_HZ, NoteKey, frequency_hz, table
+from reedwright.band.instruments.values import RATE_HZ, NoteKey, frequency_hz, kind_of
 
 MOST_PARTIALS = 40
 """Partials above these are lost under the others (from memory)."""
@@ -55,10 +54,7 @@ class PianoKind:
 
 @cache
 def piano_kind(name: str) -> PianoKind:
-    values: dict[str, Any] = table()["piano"][name]
-    wanted = {field.name: values[field.name] for field in fields(PianoKind)}
-    wanted["body"] = tuple((hz, db, q) for hz, db, q in wanted["body"])
-    return PianoKind(**wanted)
+    return kind_of(PianoKind, "piano", name, (field.name for field in fields(PianoKind)))
 
 
 def struck_strings(key: NoteKey, samples: int) -> Wave:

@@ -11,14 +11,13 @@ from __future__ import annotations
 from dataclasses import dataclass, fields
 from functools import cache
 from math import atan2, cos, pi, sin, sqrt
-from typing import Any
 
 import numpy as np
 
 from reedwright.band.instruments.filters import high_pass, low_pass, resonances, smeared
 from reedwright.band.instruments.kernels import string
 from reedwright.band.instruments.seeds import Wave, noise, share
-from reedwright.band.instruments.values import RATE_HZ, NoteKey, frequency_hz, table
+from reedwright.band.instruments.values import RATE_HZ, NoteKey, frequency_hz, kind_of
 
 MOST_GAIN = 0.99999
 """Of the loop at 0 Hz: below 1, so that every string falls silent."""
@@ -51,10 +50,7 @@ class StringKind:
 
 @cache
 def string_kind(name: str) -> StringKind:
-    values: dict[str, Any] = table()["string"][name]
-    wanted = {field.name: values[field.name] for field in fields(StringKind)}
-    wanted["body"] = tuple((hz, db, q) for hz, db, q in wanted["body"])
-    return StringKind(**wanted)
+    return kind_of(StringKind, "string", name, (field.name for field in fields(StringKind)))
 
 
 def plucked(key: NoteKey, samples: int) -> Wave:

@@ -9,12 +9,12 @@ Source of the numbers of the table: beside them, in data/instruments.toml.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from math import inf
-from typing import Any
+from typing import Any, TypeVar
 
 RATE_HZ = 48_000
 
@@ -30,6 +30,9 @@ longer than the last: four bars of four at 60 (from memory, what a band ever hol
 
 RINGS_OUT = inf
 """The length of a stroke that is not let go."""
+
+
+Kind = TypeVar("Kind")
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,3 +87,11 @@ def table() -> Mapping[str, Mapping[str, Any]]:
     """The table of instruments, by kind and name."""
     text = files("reedwright.band").joinpath("data", "instruments.toml").read_text("utf-8")
     return tomllib.loads(text)
+
+
+def kind_of(made: Callable[..., Kind], section: str, name: str, wanted: Iterable[str]) -> Kind:
+    """An instrument's values from the table; of its body, rows of hertz, decibels and Q."""
+    row = table()[section][name]
+    values = {each: row[each] for each in wanted}
+    values["body"] = tuple((hz, db, q) for hz, db, q in values["body"])
+    return made(**values)
