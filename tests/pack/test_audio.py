@@ -202,3 +202,14 @@ def test_how_it_is_played_has_a_number_too() -> None:
     golden = json.loads((ROOT / "tests/performance/golden.json").read_text(encoding="utf-8"))
     mark = hashlib.sha256(json.dumps(golden, sort_keys=True).encode()).hexdigest()[:4]
     assert (AUDIO_RECIPES["playing"], mark) == (1, PLAYING)
+
+
+def test_a_store_that_cannot_be_written_is_told(
+    tune: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "store").write_bytes(b"a file in its place")
+    monkeypatch.setenv("REEDWRIGHT_CACHE", str(tmp_path / "store"))
+    done = packed(tune)
+    assert untrue(tune.parent / "pack") == []
+    assert len(done.remarks) == 1
+    assert done.remarks[0].startswith("nothing is kept for the next time: ")

@@ -71,6 +71,23 @@ def test_a_damaged_entry_is_made_again(tmp_path: Path, damage: str) -> None:
     assert make.asked == 3  # made, made again after the damage, and asked by this test
 
 
+def test_a_header_that_was_changed_counts_as_damaged(tmp_path: Path) -> None:
+    make = Maker()
+    Store(tmp_path).samples(KEY, make)
+    path = entries(tmp_path)[0]
+    path.write_bytes(path.read_bytes().replace(b"[100, 2]", b"[200, 1]"))
+    assert Store(tmp_path).samples(KEY, make).shape == (100, 2)
+    assert make.asked == 2
+
+
+def test_a_strange_file_in_the_store_disturbs_nobody(tmp_path: Path) -> None:
+    (tmp_path / "00").write_bytes(b"no folder")
+    store = Store(tmp_path)
+    store.samples(KEY, Maker())
+    assert store.trouble == ""
+    assert (tmp_path / "00").read_bytes() == b"no folder"
+
+
 def test_a_file_is_no_samples_and_the_other_way_round(tmp_path: Path) -> None:
     store, make = Store(tmp_path, memory_bytes=0), Maker()
     store.keep_file(KEY, b"data", {"lufs": -16.0, "none": None})

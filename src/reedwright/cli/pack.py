@@ -156,5 +156,7 @@ def _tell(packed: Packed, folder: Path, terminal: Terminal) -> None:
     terminal.say(f"{title}: {count} files in {where}; print {sheet}")
     for name, other in packed.moved.kept:
         terminal.say(f"  {name} was not as we left it; your copy is now {other}")
+    for remark in packed.remarks:
+        terminal.say(f"  {one_line(remark)}")
     for name in packed.moved.gone:
         terminal.say(f"  {name} is not needed any more and is gone")

@@ -70,7 +70,7 @@ def overview() -> str:
         (
             "usage: reedwright COMMAND ...",
             "",
-            "A harmonica tune as plain text: checked, and printed as a lesson sheet.",
+            "A harmonica tune as plain text: checked, printed as a lesson sheet, recorded.",
             "",
             "commands:",
             *lines,

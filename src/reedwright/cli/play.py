@@ -60,7 +60,9 @@ def run(args: Namespace, terminal: Terminal) -> int:
         _player()  # complain before anything is made
     with Progress(terminal) as progress:
         progress.step(0, 1, "making the sound; the first time takes some seconds of preparing")
-        sound = _sound(args, report.score, first, bars)
+        sound, trouble = _sound(args, report.score, first, bars)
+    if trouble:
+        terminal.complain(one_line(trouble))
     if args.out is None:
         _play(sound)
     else:
@@ -93,7 +95,8 @@ def _bars(args: Namespace, score: Score) -> tuple[int, int]:
     return first - 1, last - first + 1
 
 
-def _sound(args: Namespace, score: Score, first: int, bars: int) -> Samples:
+def _sound(args: Namespace, score: Score, first: int, bars: int) -> tuple[Samples, str]:
+    """The bars, and what is wrong with the store, if anything."""
     from reedwright.amp.read import default_rig
     from reedwright.sound.cache import Store, default_folder
     from reedwright.sound.prepare import prepare
@@ -105,7 +108,8 @@ def _sound(args: Namespace, score: Score, first: int, bars: int) -> Samples:
     tempo = tempo_of(args.tempo, "play") or score.tune.full_tempo_bpm
     sources = Sources(Take(score, score.tune.harp, tempo, Manner()), default_rig())
     wish = Wish(first, bars, band=not args.no_band, amplified=args.amplified)
-    return bars_sound(sources, wish, Store(default_folder()))
+    store = Store(default_folder())
+    return bars_sound(sources, wish, store), store.trouble
 
 
 def _wav(sound: Samples, title: str) -> bytes:

@@ -17,9 +17,9 @@ from reedwright.sound.formats import Format, formats_named
 
 if TYPE_CHECKING:
     from reedwright.amp.rig import Rig
-    from reedwright.sound.cache import Store
     from reedwright.sound.recordings import Recording
-    from reedwright.sound.take import Font
+    from reedwright.sound.render import Setup
+    from reedwright.sound.take import Font, Manner
     from reedwright.tune.place import Score
 
 MAX_AMP_BYTES = 1_000_000
@@ -45,8 +45,10 @@ def recordings(score: Score, choices: Choices) -> tuple[Recording, ...]:
     return plan(score, tempos, harps, stems=audio.stems)
 
 
-def audio_items(score: Score, choices: Choices, tell: Progress) -> Iterator[Item]:
-    """Every recording as a file of the pack.
+def audio_items(
+    score: Score, choices: Choices, tell: Progress, remarks: list[str]
+) -> Iterator[Item]:
+    """Every recording as a file of the pack; what a teacher should know of it goes to `remarks`.
 
     Errors: those of the amp file, the SoundFont and the harps; SoundError for a stage that gives no
     numbers.
@@ -54,34 +56,37 @@ def audio_items(score: Score, choices: Choices, tell: Progress) -> Iterator[Item
     planned = recordings(score, choices)
     if not planned:
         return
+    from reedwright.sound.cache import Store, default_folder
+    from reedwright.sound.render import Setup
+
     kinds = formats_named(",".join(choices.audio.formats))
     total = len(planned) * len(kinds)
     rig = _rig(choices.audio)
     tell(0, total, PREPARING)
-    yield from _rendered(score, planned, kinds, choices.audio, rig, tell)
+    store = Store(default_folder())
+    yield from _rendered(score, planned, kinds, Setup(store, _manner(choices.audio), rig), tell)
+    if store.trouble:
+        remarks.append(store.trouble)
 
 
 def _rendered(
     score: Score,
     planned: tuple[Recording, ...],
     kinds: tuple[Format, ...],
-    audio: Audio,
-    rig: Rig | None,
+    setup: Setup,
     tell: Progress,
 ) -> Iterator[Item]:
-    from reedwright.band.values import Options
-    from reedwright.sound.render import Setup, render
-    from reedwright.sound.take import Manner
+    from reedwright.sound.render import render
 
-    manner = Manner(seed=audio.seed, band=Options(style=audio.style), font=_font(audio))
-    for file in render(score, planned, kinds, Setup(_store(), manner, rig), tell):
+    for file in render(score, planned, kinds, setup, tell):
         yield Item(file.path, file.data, file.made)
 
 
-def _store() -> Store:
-    from reedwright.sound.cache import Store, default_folder
+def _manner(audio: Audio) -> Manner:
+    from reedwright.band.values import Options
+    from reedwright.sound.take import Manner
 
-    return Store(default_folder())
+    return Manner(seed=audio.seed, band=Options(style=audio.style), font=_font(audio))
 
 
 def _rig(audio: Audio) -> Rig | None:

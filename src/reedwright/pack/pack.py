@@ -45,13 +45,15 @@ Tell = Callable[[int, int, str], None]
 class Packed:
     """What a run did: nothing (`moved` None) because all was fresh or because of errors.
 
-    `report` is None when the pack was fresh; `files` are the names in the pack.
+    `report` is None when the pack was fresh; `files` are the names in the pack; `remarks` are what
+    a teacher should know of the run beside that.
     """
 
     title: str
     files: tuple[str, ...]
     moved: Moved | None = None
     report: Report | None = None
+    remarks: tuple[str, ...] = ()
 
     @property
     def refused(self) -> bool:
@@ -145,22 +147,24 @@ def _make(source: _Source, folder: Path, choices: Choices, tell: Tell) -> Packed
         "key": tune.key_name,
     }
     made_from = _made_from(source, choices)
+    remarks: list[str] = []
     with opened(folder):
         moved, new = replace_files(
             folder,
-            _items(source, report, choices, folder, tell),
+            _items(source, report, choices, (folder, tell, remarks)),
             lambda entries: Manifest(about, made_from, entries),
         )
-    return Packed(tune.title, _names(new), moved, report)
+    return Packed(tune.title, _names(new), moved, report, tuple(remarks))
 
 
 def _items(
-    source: _Source, report: Report, choices: Choices, folder: Path, tell: Tell
+    source: _Source, report: Report, choices: Choices, run: tuple[Path, Tell, list[str]]
 ) -> Iterator[Item]:
     """Every file of the pack; each is made when it is asked for. Errors: as `pack`."""
     from reedwright.pack.audio import audio_items, recordings
     from reedwright.pack.contents import contents
 
+    folder, tell, remarks = run
     own = {TUNE: source.tune, **source.own}
     formats = len(choices.audio.formats)
     total = len(own) + _SHEETS + len(recordings(report.score, choices)) * formats
@@ -175,7 +179,7 @@ def _items(
     def told(made: int, _: int, name: str) -> None:
         tell(done + made, total, name)
 
-    for item in audio_items(report.score, choices, told):
+    for item in audio_items(report.score, choices, told, remarks):
         _spare(source, folder, [item.path])
         yield item
 

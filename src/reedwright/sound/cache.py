@@ -1,11 +1,12 @@
 """What was made before: samples and files kept on disk by the hash of all they were made from.
 
 Conventions: a key is a sha256 in hexadecimal; an entry is one line of JSON (what it is, sha256 of
-what follows) and raw bytes, float32 for samples. Nothing is pickled. An entry is verified when it
-is read; one that is damaged counts as not there and is made again. Entries are written beside their
-place and renamed, so that several runs can share a store. When the store outgrows its limit, the
-entries used longest ago go first. Where the disk cannot be written the work goes on without a
-store, and `trouble` says so once. A little of what was used last is held in memory too.
+that and of what follows) and raw bytes, float32 for samples. Nothing is pickled. An entry is
+verified when it is read; one that is damaged counts as not there and is made again. Entries are
+written beside their place and renamed, so that several runs can share a store. When the store
+outgrows its limit, the entries used longest ago go first. Where the disk cannot be written the work
+goes on without a store, and `trouble` says so once. A little of what was used last is held in
+memory too.
 """
 
 from __future__ import annotations
@@ -156,7 +157,7 @@ class Store:
             with path.open("rb") as file:
                 header = json.loads(file.readline(_HEADER_LIMIT))
                 data = file.read()
-            if header["schema"] != SCHEMA or header["sha256"] != sha256(data).hexdigest():
+            if header["schema"] != SCHEMA or header.pop("sha256") != _digest(header, data):
                 raise ValueError
             os.utime(path)  # used now
         except (OSError, ValueError, KeyError, TypeError, RecursionError):
@@ -167,7 +168,8 @@ class Store:
         path = self._path(key)
         if path is None or self.trouble:
             return
-        said = {"schema": SCHEMA, "sha256": sha256(data).hexdigest(), **header}
+        said = {"schema": SCHEMA, **header}
+        said["sha256"] = _digest(said, data)
         name = ""
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
@@ -183,6 +185,13 @@ class Store:
             return
         if self._sweeper is not None:
             self._sweeper.grown(len(data))
+
+
+def _digest(header: Mapping[str, Any], data: bytes | memoryview) -> str:
+    """SHA-256 of an entry: of what its header says, and of its data."""
+    made = sha256(json.dumps(header, sort_keys=True).encode())
+    made.update(data)
+    return made.hexdigest()
 
 
 class _Making:

@@ -57,7 +57,11 @@ class Sweeper:
     def _files(self) -> Iterator[tuple[float, int, Path]]:
         """Last use, size and path of every entry."""
         for folder in self._folder.glob("[0-9a-f][0-9a-f]"):
-            for path in folder.iterdir():
+            try:
+                found = list(folder.iterdir())
+            except OSError:  # no folder, or not ours to look into: let it lie
+                continue
+            for path in found:
                 try:
                     status = path.stat()
                 except OSError:  # gone meanwhile
