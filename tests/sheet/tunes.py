@@ -72,7 +72,7 @@ _MARKS = (
     Mark(MarkKind.RAKE, Fraction(2)),
 )
 titles = st.text(
-    st.characters(min_codepoint=33, max_codepoint=0x24F, exclude_categories=["Cc"]),
+    st.characters(min_codepoint=33, max_codepoint=0x24F, exclude_categories=["C", "Z"]),
     min_size=1,
     max_size=30,
 )
