@@ -19,6 +19,7 @@ from reedwright.files import read_bytes
 FOLDER_VARIABLE = "REEDWRIGHT_TABLES"
 EDITABLE = {
     "techniques.toml": "reedwright.tune",
+    "marking.toml": "reedwright.performance",
     "moves.toml": "reedwright.check",
     "effort.toml": "reedwright.fit",
     "lesson.toml": "reedwright.lesson",

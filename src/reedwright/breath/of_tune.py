@@ -86,7 +86,7 @@ def breath_plan_marks(score: Score, tempo_bpm: Fraction) -> tuple[BreathMark, ..
         return ()
     return tuple(
         BreathMark(segment.label, breathed_l)
-        for segment, breathed_l in _between_notes(report.segments, plan.breathed_l)
+        for segment, breathed_l in between_notes(report.segments, plan.breathed_l)
         if abs(breathed_l) >= MARK_L
     )
 
@@ -165,7 +165,7 @@ def _bend(note: TabNote) -> int:
     return _OVERBEND_SEMITONES if note.over else note.bend
 
 
-def _between_notes(
+def between_notes(
     air: tuple[Segment, ...], breathed_l: tuple[float, ...]
 ) -> Iterator[tuple[Segment, float]]:
     """Open segments with what is breathed in them, but for the count-in and after the last note,
