@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from reedwright.sound.level import AHEAD, TARGET_LUFS, levelled, limit
+from reedwright.sound.level import AHEAD, STEP_DB, TARGET_LUFS, levelled, limit
 from reedwright.sound.loudness import integrated_lufs, true_peak_dbtp
 from reedwright.sound.signal import SoundError
 
@@ -27,7 +27,8 @@ def music(seconds: float = 4, knocks: float = 0.0, seed: int = 3) -> np.ndarray:
 def test_plain_gain_where_peaks_allow_it(gain: float) -> None:
     ready = levelled(music() * np.float32(gain))
     assert ready.limited_db == 0
-    assert integrated_lufs(ready.samples) == pytest.approx(TARGET_LUFS, abs=0.01)
+    assert integrated_lufs(ready.samples) == pytest.approx(TARGET_LUFS, abs=STEP_DB / 2 + 0.01)
+    assert ready.gain_db / STEP_DB == pytest.approx(round(ready.gain_db / STEP_DB), abs=1e-6)
     assert ready.lufs == pytest.approx(integrated_lufs(ready.samples), abs=1e-3)
     assert ready.true_peak_dbtp == pytest.approx(true_peak_dbtp(ready.samples), abs=1e-2)
 

@@ -12,7 +12,7 @@ from reedwright.performance.playing import ClickKind
 from reedwright.sound.cache import Store
 from reedwright.sound.clicks import click_sound
 from reedwright.sound.recipe import Placed, placed_mix
-from reedwright.sound.recordings import Kind, plan
+from reedwright.sound.recordings import Kind, page_parts, plan
 from reedwright.sound.signal import Samples
 from tests.sound.tunes import score_of, sources, studio
 
@@ -153,6 +153,19 @@ def test_stems_add_up_to_the_mix() -> None:
     count_in = SOURCES.count_in().sound(STORE)
     total[: len(count_in)] += count_in[:, None]
     assert np.abs(total - sound(Kind.DEMONSTRATION))[:-4_800].max() < 1e-5
+
+
+def test_what_the_page_plays_adds_up_to_the_demonstration() -> None:
+    """Harp and band as they are in the mix, to the sample; the page clicks by itself."""
+    parts = [placed_mix(one, SOURCES) for one in page_parts(SCORE)]
+    assert [part.opening for part in parts] == [None, None]
+    whole = sound(Kind.DEMONSTRATION)
+    together = np.zeros_like(whole)
+    for part in parts:
+        heard = part.mix.sound(STORE)
+        together += heard[:, None] if heard.ndim == 1 else heard
+    begin = parts[0].bar_one
+    assert np.abs(together[begin:] - whole[begin:]).max() < 1e-5
 
 
 def test_other_harps_and_tempos_have_their_own_sound() -> None:

@@ -16,7 +16,7 @@ from reedwright.errors import SettingError, TuneError
 from reedwright.harp.harp import harp_named
 from reedwright.sound import render as rendering
 from reedwright.sound.cache import Store
-from reedwright.sound.encode import Encoded, decode, delivered
+from reedwright.sound.encode import Encoded, Keep, decode, delivered
 from reedwright.sound.formats import Format
 from reedwright.sound.recordings import Kind, Recording, not_made, plan
 from reedwright.sound.render import File, Setup, Studio, render
@@ -87,9 +87,9 @@ def test_an_edit_makes_only_what_it_touches(
     asked = []
     own = delivered
 
-    def counted(mix: np.ndarray, kind: Format, tags: Tags) -> Encoded:
+    def counted(mix: np.ndarray, kind: Format, tags: Tags, keep: Keep) -> Encoded:
         asked.append(tags)
-        return own(mix, kind, tags)
+        return own(mix, kind, tags, keep)
 
     monkeypatch.setattr(rendering, "delivered", counted)
     files = made(edited, Store(kept[0]))
@@ -201,3 +201,11 @@ def test_a_killed_run_is_gone_on_with(tmp_path: Path) -> None:
     assert [file.path for file in rest] == [f"{one.name}.ogg" for one in plan(SCORE)]
     unfinished = [path for path in tmp_path.rglob(".new-*") if path.stat().st_size]
     assert all(time.time() - path.stat().st_mtime < 3_600 for path in unfinished)
+
+
+def test_a_run_that_is_broken_off_gives_up_what_is_in_the_making() -> None:
+    """Whoever stops asking is not kept waiting for whole files."""
+    studio = rendering.Studio(SCORE, Setup(Store(None)))
+    studio.stop()
+    with pytest.raises(SoundError, match="broken off"):
+        studio.file(few()[0], Format.MP3)

@@ -118,6 +118,15 @@ class Store:
         found = self._read(key)
         return Kept(found[1], found[0]["facts"]) if found and "facts" in found[0] else None
 
+    def piece(self, key: str, make: Callable[[], bytes]) -> bytes:
+        """Bytes that go into a file, made only if they are not there."""
+        kept = self.file(key)
+        if kept is not None:
+            return kept.data
+        data = make()
+        self.keep_file(key, data, {})
+        return data
+
     def keep_file(self, key: str, data: bytes, facts: Mapping[str, Any]) -> None:
         """Keep a finished file; `facts` are plain values."""
         self._write(key, {"facts": dict(facts)}, data)

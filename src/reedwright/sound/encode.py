@@ -3,29 +3,42 @@
 Conventions: float32 at 48 kHz, (samples,) or (samples, 2). A file decodes to exactly the samples it
 was given, in number and place; a decoder that does not read the file's own note of its encoder's
 delay hears `encoder_delay_samples` more at the start. The same samples and tags give the same
-bytes. Codecs by libsndfile; Vorbis is written in blocks because one long write crashes it.
+bytes. Codecs by libsndfile; Vorbis is written in blocks because one long write crashes it; an MP3
+is joined from pieces (see `mp3pieces`).
 """
 
 from __future__ import annotations
 
 import hashlib
 import io
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import partial
 from math import isfinite
 from typing import Any
 
 import numpy as np
 import soundfile
 
+from reedwright.sound.cache import key_of
 from reedwright.sound.formats import Format
 from reedwright.sound.level import CEILING_DBTP, TARGET_LUFS, Levelled, levelled
 from reedwright.sound.loudness import integrated_lufs, true_peak_dbtp
+from reedwright.sound.mp3pieces import in_pieces
 from reedwright.sound.ogg import with_serial
 from reedwright.sound.signal import RATE_HZ, Samples, SoundError, channels_of, finite
 from reedwright.sound.tags import Tags, id3
 
-RECIPE = 1
+RECIPE = 2
 """Goes up when the same samples give other bytes."""
+
+Keep = Callable[[str, Callable[[], bytes]], bytes]
+"""Gives the bytes of a key, made only if they are not kept (see `cache.Store.piece`)."""
+
+
+def _unkept(_: str, make: Callable[[], bytes]) -> bytes:
+    return make()
+
 
 BLOCK = 4_096
 """Frames written at a time; measured: fast, and Vorbis holds."""
@@ -84,13 +97,15 @@ class Encoded:
         } | {name: None for name, value in told.items() if not isfinite(value)}
 
 
-def delivered(mix: Samples, kind: Format, tags: Tags) -> Encoded:
+def delivered(mix: Samples, kind: Format, tags: Tags, keep: Keep = _unkept) -> Encoded:
     """A mix at -16 LUFS and at most -1 dBTP in this format, verified by decoding.
+
+    `keep`: where pieces of an MP3 are kept, so that an edit encodes anew only what it touched.
 
     Errors: SoundError for samples that are no numbers, or when a codec fails.
     """
     ready = levelled(mix, kind.ceiling_dbtp)
-    encoded = _measured(ready, kind, tags)
+    encoded = _measured(ready, kind, tags, keep)
     ceiling_dbtp = kind.ceiling_dbtp
     for _ in range(TRIES):
         over_db = encoded.true_peak_dbtp - CEILING_DBTP
@@ -99,22 +114,24 @@ def delivered(mix: Samples, kind: Format, tags: Tags) -> Encoded:
             break
         ceiling_dbtp -= over_db + 0.1 if over_db > 0 else 0.0
         ready = levelled(mix, ceiling_dbtp, TARGET_LUFS + lost_lu)
-        encoded = _measured(ready, kind, tags)
+        encoded = _measured(ready, kind, tags, keep)
     if encoded.true_peak_dbtp > CEILING_DBTP:
         found = f"{kind} still peaks at {encoded.true_peak_dbtp:.2f} dBTP"
         raise SoundError("encode", found)
     return encoded
 
 
-def at_level(mix: Samples, kind: Format, tags: Tags, gain_db: float) -> Encoded:
+def at_level(
+    mix: Samples, kind: Format, tags: Tags, gain_db: float, keep: Keep = _unkept
+) -> Encoded:
     """Samples at a gain of the caller's, for stems that shall add up. Errors: SoundError."""
     louder = (finite(mix, "stem") * np.float32(10 ** (gain_db / 20))).astype(np.float32)
     ready = Levelled(louder, gain_db, integrated_lufs(louder), true_peak_dbtp(louder))
-    return _measured(ready, kind, tags)
+    return _measured(ready, kind, tags, keep)
 
 
-def _measured(ready: Levelled, kind: Format, tags: Tags) -> Encoded:
-    data = encode(ready.samples, kind, tags)
+def _measured(ready: Levelled, kind: Format, tags: Tags, keep: Keep) -> Encoded:
+    data = encode(ready.samples, kind, tags, keep)
     heard = decode(data)
     if heard.shape != ready.samples.shape:
         raise SoundError("encode", f"{kind}: {ready.samples.shape} samples became {heard.shape}")
@@ -130,33 +147,41 @@ def _measured(ready: Levelled, kind: Format, tags: Tags) -> Encoded:
     )
 
 
-def encode(samples: Samples, kind: Format, tags: Tags) -> bytes:
+def encode(samples: Samples, kind: Format, tags: Tags, keep: Keep = _unkept) -> bytes:
     """The bytes of a file. Errors: SoundError."""
     sound = finite(samples, "encode")
+    if kind is Format.MP3:
+        return id3(tags) + in_pieces(sound, partial(_piece, keep))
+    data = _written(sound, kind, tags.as_words())
+    if kind in (Format.OGG, Format.OPUS):
+        said = hashlib.sha256(repr((tags, sound.shape)).encode())
+        said.update(np.ascontiguousarray(sound).tobytes())
+        return with_serial(data, int.from_bytes(said.digest()[:4], "little"))
+    return data
+
+
+def _piece(keep: Keep, sound: Samples) -> bytes:
+    """A piece of an MP3 file, or a short one as a whole."""
+    heard = hashlib.sha256(np.ascontiguousarray(sound).tobytes()).hexdigest()
+    said = (RECIPE, soundfile.__libsndfile_version__, _HOW[Format.MP3], sound.shape, heard)
+    return keep(key_of("mp3 piece", *said), partial(_written, sound, Format.MP3, {}))
+
+
+def _written(sound: Samples, kind: Format, words: Mapping[str, str]) -> bytes:
+    """What libsndfile makes of it. Errors: SoundError."""
     container, codec, quality = _HOW[kind]
     out = io.BytesIO()
     try:
         with soundfile.SoundFile(
             out, "w", RATE_HZ, channels_of(sound), codec, format=container, **quality
         ) as file:
-            if kind is not Format.MP3:
-                for name, words in tags.as_words().items():
-                    setattr(file, name, words)
+            for name, text in words.items():
+                setattr(file, name, text)
             for start in range(0, len(sound), BLOCK):
                 file.write(sound[start : start + BLOCK])
     except soundfile.LibsndfileError as error:
         raise SoundError("encode", f"{kind}: {error}") from None
-    return _finished(out.getvalue(), sound, kind, tags)
-
-
-def _finished(data: bytes, sound: Samples, kind: Format, tags: Tags) -> bytes:
-    if kind is Format.MP3:
-        return id3(tags) + data
-    if kind in (Format.OGG, Format.OPUS):
-        said = hashlib.sha256(repr((tags, sound.shape)).encode())
-        said.update(np.ascontiguousarray(sound).tobytes())
-        return with_serial(data, int.from_bytes(said.digest()[:4], "little"))
-    return data
+    return out.getvalue()
 
 
 def decode(data: bytes) -> Samples:

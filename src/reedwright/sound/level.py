@@ -23,6 +23,10 @@ CEILING_DBTP = -1.0
 NEAR_LU = 0.25
 """How near the target is near enough; the allowance is 0.5 LU."""
 
+STEP_DB = 0.2
+"""Gains are whole steps of this, half the least that is noticed (from memory): so an edit of one
+note mostly leaves the gain alone, and with it every piece of a file that it does not touch."""
+
 MOST_GAIN_DB = 40.0
 """A mix that needs more than this is as good as silent (from memory)."""
 
@@ -55,11 +59,16 @@ def levelled(
     loudness, peak = integrated_lufs(finite(mix, "mix")), true_peak_dbtp(mix)
     if isinf(loudness):
         return Levelled(mix, 0.0, loudness, peak)
-    gain_db = min(MOST_GAIN_DB, target_lufs - loudness)
+    gain_db = min(MOST_GAIN_DB, stepped(target_lufs - loudness))
     if peak + gain_db <= ceiling_dbtp:
         louder = (mix * np.float32(amplitude(gain_db))).astype(np.float32, copy=False)
         return Levelled(louder, gain_db, loudness + gain_db, peak + gain_db)
     return _limited_to(mix, gain_db, ceiling_dbtp, target_lufs)
+
+
+def stepped(gain_db: float) -> float:
+    """The nearest whole step."""
+    return round(round(gain_db / STEP_DB) * STEP_DB, 6)
 
 
 def _limited_to(mix: Samples, gain_db: float, ceiling_dbtp: float, target_lufs: float) -> Levelled:
@@ -67,7 +76,7 @@ def _limited_to(mix: Samples, gain_db: float, ceiling_dbtp: float, target_lufs: 
     louder, limited_db, loudness = _pushed(mix, gain_db, ceiling_dbtp)
     slope = 1.0  # loudness won by gain: less where the limiter takes part of it
     for _ in range(TRIES):
-        step_db = (target_lufs - loudness) / slope
+        step_db = stepped((target_lufs - loudness) / slope)
         if abs(target_lufs - loudness) <= NEAR_LU or gain_db + step_db > MOST_GAIN_DB:
             break
         before = loudness

@@ -16,7 +16,8 @@ from math import isfinite
 import numpy as np
 
 from reedwright.sound.cache import Store, key_of
-from reedwright.sound.signal import Samples, finite
+from reedwright.sound.level import stepped
+from reedwright.sound.signal import Samples, amplitude, finite
 
 RECIPE = 1
 """Goes up when a recording is mixed otherwise."""
@@ -102,7 +103,8 @@ def _sided(source: Source, sound: Samples, mono: bool) -> Samples:
 
 
 def even_gain(loudness: float, wanted: float, most_db: float) -> float:
-    """The factor that brings one loudness to another, within bounds; 1 where one is silence."""
+    """The factor that brings one loudness to another, within bounds and in whole steps; 1 where one
+    is silence."""
     if not (isfinite(loudness) and isfinite(wanted)):
         return 1.0
-    return float(10 ** (max(-most_db, min(most_db, wanted - loudness)) / 20))
+    return amplitude(stepped(max(-most_db, min(most_db, wanted - loudness))))

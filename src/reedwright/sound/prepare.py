@@ -14,6 +14,7 @@ from reedwright.amp import prepare as amp
 from reedwright.band import prepare as band
 from reedwright.sound.level import limit
 from reedwright.sound.loudness import true_peak_dbtp
+from reedwright.sound.mp3pieces import crc16
 from reedwright.sound.ogg import crc, table
 from reedwright.voice import prepare as voice
 from reedwright.voice.cup import acoustic
@@ -30,4 +31,5 @@ def prepare() -> None:
     true_peak_dbtp(sound)
     acoustic(sound[:, 0].copy(), sound[:, 0].copy())
     crc(np.zeros(4, np.uint8), table())
+    crc16(np.zeros(4, np.uint8))
     gc.freeze()  # the compiler's many objects stay; looking through them again costs 0.1 s a time

@@ -52,7 +52,7 @@ def placed_mix(recording: Recording, sources: Sources) -> Placed:
         heard = (*_lick(recording, sources, -shift), band)
         samples = sources.take.bar_sample(recording.bars) + RING
         return Placed(Mix(samples, heard, fade=BAND_FADE), shift, bar_one)
-    opening = None if recording.kind is Kind.STEM and recording.part != "click" else 0
+    opening = 0 if recording.part in ("", "click") else None
     return Placed(_whole(recording, sources), shift, bar_one, opening)
 
 
@@ -132,4 +132,6 @@ def _stem(recording: Recording, sources: Sources) -> tuple[Source, ...]:
         return (sources.amplified(),)
     if recording.part == "click":
         return (sources.click_track(),)
+    if recording.part == "band":
+        return (sources.band(),)
     return (sources.band(Part(recording.part)),)

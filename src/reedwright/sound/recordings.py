@@ -40,14 +40,17 @@ class Kind(StrEnum):
     DRONE = "drone"  # the chord's root held, for tuning bends
     CLICK = "click"  # the clicks by themselves
     STEM = "stem"  # one part of the mix by itself, for a mix of one's own
+    PAGE = "page"  # the harp or the whole band by itself, for the student's page
 
 
 OF_LICKS = frozenset({Kind.LICK, Kind.LICK_BAND, Kind.LICK_LOOP})
+OF_PARTS = frozenset({Kind.STEM, Kind.PAGE})
 WITHOUT_HARP = frozenset({Kind.BACKING, Kind.DRONE, Kind.CLICK})
 WITHOUT_BAND = frozenset({Kind.LICK, Kind.RHYTHM, Kind.DRONE, Kind.CLICK})
 
 HARP_STEMS = ("harp", "harp-amplified")
 BAND_STEMS = ("drums", "bass", "guitar", "keys")
+PAGE_PARTS = ("harp", "band")
 FORMLESS = ("drums", "bass")
 """What the band plays in a tune without a form."""
 
@@ -67,7 +70,7 @@ class Recording:
         lick: slug of the lick, empty for a whole tune.
         first_bar, bars: the bars it holds; of a loop without the bars to answer in.
         event_ids: the sounds of the harp that are heard, in order; all of the tune's for None.
-        part: of a stem, one of HARP_STEMS, BAND_STEMS or `click`.
+        part: of a stem, one of HARP_STEMS, BAND_STEMS or `click`; for the page, of PAGE_PARTS.
     """
 
     name: str
@@ -92,7 +95,9 @@ class Recording:
 
     @property
     def with_band(self) -> bool:
-        return self.part in BAND_STEMS if self.part else self.kind not in WITHOUT_BAND
+        if self.part:
+            return self.part in BAND_STEMS or self.part == "band"
+        return self.kind not in WITHOUT_BAND
 
     @property
     def total_bars(self) -> int:
@@ -156,19 +161,38 @@ def _check_length(score: Score, tempo_bpm: Fraction) -> None:
         )
 
 
+def page_parts(score: Score, tempos_bpm: Iterable[Fraction] = ()) -> tuple[Recording, ...]:
+    """What the student's page plays, at each tempo: the harp and the band by themselves, as loud as
+    they are in the mix. Errors: as `plan`."""
+    tempos = tuple(tempos_bpm) or score.tune.tempos_bpm
+    for tempo_bpm in tempos:
+        check_tempo(tempo_bpm)
+        _check_length(score, tempo_bpm)
+    parts = PAGE_PARTS if score.events else ("band",)
+    harp = score.tune.harp
+    return tuple(
+        _part(score, Kind.PAGE, part, tempo_bpm, harp) for tempo_bpm in tempos for part in parts
+    )
+
+
 def _stems(score: Score, tempo_bpm: Fraction, harp: Harp) -> Iterator[Recording]:
     parts = HARP_STEMS if score.events else ()
     band = BAND_STEMS if score.tune.form.bars else FORMLESS
     for part in (*parts, *band, "click"):
-        yield Recording(
-            name=_name(f"stem-{part}", tempo_bpm, harp, score),
-            title=_title(f"{score.tune.title}: {part.replace('-', ', ')}", tempo_bpm, harp, score),
-            kind=Kind.STEM,
-            tempo_bpm=tempo_bpm,
-            harp=harp,
-            bars=score.bars,
-            part=part,
-        )
+        yield _part(score, Kind.STEM, part, tempo_bpm, harp)
+
+
+def _part(score: Score, kind: Kind, part: str, tempo_bpm: Fraction, harp: Harp) -> Recording:
+    """One part of the mix by itself."""
+    return Recording(
+        name=_name(f"{kind.value}-{part}", tempo_bpm, harp, score),
+        title=_title(f"{score.tune.title}: {part.replace('-', ', ')}", tempo_bpm, harp, score),
+        kind=kind,
+        tempo_bpm=tempo_bpm,
+        harp=harp,
+        bars=score.bars,
+        part=part,
+    )
 
 
 def _at(
@@ -176,7 +200,7 @@ def _at(
 ) -> Iterator[Recording]:
     rhythm = chord_rhythm(score)
     for kind in Kind:
-        if kind in OF_LICKS or kind is Kind.STEM:
+        if kind in OF_LICKS or kind in OF_PARTS:
             continue
         heard: frozenset[str] | None = None
         if kind is Kind.TRADING:

@@ -16,7 +16,7 @@ from contextlib import nullcontext
 from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import islice
-from threading import Lock
+from threading import Event, Lock
 from typing import Any
 
 from reedwright.amp.read import default_rig
@@ -29,8 +29,8 @@ from reedwright.sound.facts import facts, library_versions, tags_of
 from reedwright.sound.formats import Format
 from reedwright.sound.prepare import prepare
 from reedwright.sound.recipe import Placed, placed_mix
-from reedwright.sound.recordings import Kind, Recording
-from reedwright.sound.signal import RATE_HZ
+from reedwright.sound.recordings import Recording
+from reedwright.sound.signal import RATE_HZ, SoundError
 from reedwright.sound.sources import Sources
 from reedwright.sound.tags import Tags
 from reedwright.sound.take import Manner, Take
@@ -98,6 +98,7 @@ def render(
             tell(done, len(jobs), file.path)
             yield file
     finally:
+        studio.stop()  # a run that is broken off does not wait for whole files
         pool.shutdown(wait=True, cancel_futures=True)
 
 
@@ -107,8 +108,17 @@ class Studio:
     def __init__(self, score: Score, setup: Setup) -> None:
         self.score, self.manner, self.store = score, setup.manner, setup.store
         self.rig = setup.rig or default_rig()
-        self._long = Lock()
+        self._long, self._stopped = Lock(), Event()
         self._sources: dict[tuple[Harp, Fraction], Sources] = {}
+
+    def stop(self) -> None:
+        """Give up what is in the making, at the next piece of it."""
+        self._stopped.set()
+
+    def _keep(self, key: str, make: Callable[[], bytes]) -> bytes:
+        if self._stopped.is_set():
+            raise SoundError("encode", "broken off")
+        return self.store.piece(key, make)
 
     def sources(self, harp: Harp, tempo_bpm: Fraction) -> Sources:
         """The sources of one take."""
@@ -124,6 +134,8 @@ class Studio:
 
     def file(self, recording: Recording, kind: Format) -> File:
         """One finished file, from the store or made now."""
+        if self._stopped.is_set():
+            raise SoundError("render", "broken off")
         placed = self.placed(recording)
         path = f"{recording.name}.{kind.value}"
         tags = tags_of(recording, self.score.tune)
@@ -140,8 +152,10 @@ class Studio:
         """A file made and kept; long ones one after the other."""
         with self._long if placed.mix.samples > LONG else nullcontext():
             mix = placed.mix.sound(self.store)
-            stem = recording.kind is Kind.STEM
-            made = at_level(mix, kind, tags, STEM_GAIN_DB) if stem else delivered(mix, kind, tags)
+            if recording.part:
+                made = at_level(mix, kind, tags, STEM_GAIN_DB, self._keep)
+            else:
+                made = delivered(mix, kind, tags, self._keep)
         measured = made.measured
         self.store.keep_file(key, made.data, measured)
         return Kept(made.data, measured)

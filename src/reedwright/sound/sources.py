@@ -30,7 +30,7 @@ Sides = tuple[float, float]
 MOST_EVEN_DB = 24.0
 """How far the amplified harp is moved to the loudness of the acoustic one."""
 
-AMP_RECIPE = 1
+AMP_RECIPE = 2
 """Goes up when the amplified harp is balanced otherwise."""
 
 
