@@ -1,5 +1,6 @@
 """Private folders go away with their process; what a killed one left is swept a day later."""
 
+import errno
 import os
 import signal
 import subprocess
@@ -9,6 +10,8 @@ from pathlib import Path
 
 import pytest
 
+from reedwright.errors import FileError
+from reedwright.sheet import fonts
 from reedwright.sheet.scratch import STALE_S, sweep
 
 MAKE = "from reedwright.sheet.scratch import scratch_folder; print(scratch_folder('fonts')"
@@ -97,3 +100,20 @@ def test_a_sheet_sweeps_first(temp: Path) -> None:
     subprocess.run([sys.executable, "-c", script], check=True, capture_output=True)
     assert not stale.exists()
     assert list(temp.iterdir()) == []
+
+
+def test_no_room_for_temporary_files_is_one_clear_error(
+    temp: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    fonts.font_folder.cache_clear()
+    monkeypatch.setattr(Path, "write_bytes", refused)
+    with pytest.raises(FileError, match=r"\.ttf: no space left.*TMPDIR"):
+        fonts.font_folder()
+    monkeypatch.setattr(tempfile, "mkdtemp", refused)
+    with pytest.raises(FileError, match=r"no space left.*TMPDIR"):
+        fonts.font_folder()
+    fonts.font_folder.cache_clear()
+
+
+def refused(*_: object, **__: object) -> int:
+    raise OSError(errno.ENOSPC, "No space left on device")

@@ -19,7 +19,7 @@ from importlib.resources import files
 from pathlib import Path
 
 from reedwright.errors import SheetError
-from reedwright.sheet.scratch import scratch_folder, sweep
+from reedwright.sheet.scratch import no_room, scratch_folder, sweep
 
 MUSIC_FONT = "Leipzig"
 TEXT_FONT = "Libertinus Serif"  # carried inside typst
@@ -87,8 +87,14 @@ def _second_names(cmap: dict[int, str], *, wide: bool) -> dict[int, str]:
 
 @cache
 def font_folder() -> Path:
-    """A private folder holding the music font as a file; removed when the process ends."""
+    """A private folder holding the music font as a file; removed when the process ends.
+
+    Errors: FileError where it cannot be written.
+    """
     sweep(time.time())
-    folder = scratch_folder("fonts")
-    (folder / f"{MUSIC_FONT}.ttf").write_bytes(music_font())
-    return folder
+    path = scratch_folder("fonts") / f"{MUSIC_FONT}.ttf"
+    try:
+        path.write_bytes(music_font())
+    except OSError as error:
+        raise no_room(str(path), error) from None
+    return path.parent

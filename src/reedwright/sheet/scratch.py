@@ -13,16 +13,30 @@ import shutil
 import tempfile
 from pathlib import Path
 
+from reedwright.errors import FileError
+from reedwright.files import reason
+
 _PREFIX = "reedwright-"
 STALE_S = 86_400.0  # a day: a folder just made and not yet locked is never taken for a stale one
 
 
 def scratch_folder(kind: str) -> Path:
-    """A new empty folder for this process, `reedwright-KIND-…` where the system keeps such."""
-    folder = Path(tempfile.mkdtemp(prefix=f"{_PREFIX}{kind}-"))
+    """A new empty folder for this process, `reedwright-KIND-…` where the system keeps such.
+
+    Errors: FileError where none can be made.
+    """
+    try:
+        folder = Path(tempfile.mkdtemp(prefix=f"{_PREFIX}{kind}-"))
+    except OSError as error:
+        raise no_room(str(error.filename or "a temporary folder"), error) from None
     _lock(folder)  # the handle stays open as long as the process lives
     atexit.register(_remove, folder, os.getpid())
     return folder
+
+
+def no_room(name: str, error: OSError) -> FileError:
+    """What to say when nothing can be written among the system's temporary files."""
+    return FileError(name, reason(error), "make room there, or name another folder by TMPDIR")
 
 
 def sweep(now_s: float) -> None:
