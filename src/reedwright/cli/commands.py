@@ -18,6 +18,7 @@ COMMANDS = {
     "tidy": Command("reedwright.cli.tidy", "write a tune evenly, without changing its music"),
     "sheet": Command("reedwright.cli.sheet", "write one sheet: PDF, SVG, MusicXML, MIDI or text"),
     "pack": Command("reedwright.cli.pack", "write all sheets and recordings into one folder"),
+    "lesson": Command("reedwright.cli.lesson", "take a tune apart: pieces, likenesses, difficulty"),
     "fit": Command("reedwright.cli.fit", "find harp, position and tab for a melody"),
     "move": Command("reedwright.cli.move", "put a tune on another harp or into another position"),
     "play": Command("reedwright.cli.play", "play bars of a tune, or write them as a WAV file"),
