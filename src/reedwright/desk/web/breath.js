@@ -46,7 +46,7 @@ export class Breath extends EventTarget {
       s("text", { x: 4, y: y(lungs.high_l) + 4 }, `${round(lungs.high_l)} l`), s("text", { x: 4, y: y(lungs.low_l) + 4 }, `${round(lungs.low_l)} l`),
       ...this.bars(one, x),
       s("path", { class: "line", d: one.breath.map((at, index) => `${index ? "L" : "M"}${x(at.time_s)} ${y(at.litres)}`).join("") }),
-      ...one.breaths.map((at) => s("path", { class: "takes", d: arc(x(at.time_s), at.way) })),
+      ...takenAt(one).map(({ time_s, way }) => s("path", { class: "takes", d: arc(x(time_s), way) })),
       this.cursor);
   }
 
@@ -86,6 +86,15 @@ function scales(one) {
     x: (/** @type {number} */ time_s) => fixed(LEFT + ((time_s - first) / (last - first || 1)) * (WIDE - LEFT)),
     y: (/** @type {number} */ litres) => fixed(TOP + 8 + (1 - (litres - low) / (high - low || 1)) * tall),
   };
+}
+
+/** When each breath between notes begins: at the end of the note it comes after. @param {Breathing} one */
+function takenAt(one) {
+  const ends = new Map(one.events.map((event) => [event.id, event.score_end_s]));
+  return one.breaths.flatMap(({ after, way }) => {
+    const time_s = ends.get(after);
+    return time_s === undefined ? [] : [{ time_s, way }];
+  });
 }
 
 /** @param {number} left @param {string} way */

@@ -40,7 +40,7 @@ export function chooseBetween({ mine, theirs }) {
   });
 }
 
-/** @param {Hunk} hunk @param {Map<Hunk, string>} choice @param {number} number */
+/** @param {Hunk} hunk @param {Map<Hunk, string>} choice @param {number} number @returns {HTMLElement[]} */
 function sides(hunk, choice, number) {
   if (hunk.same) return [h("pre", { class: "same" }, shortened(hunk.mine))];
   const side = (/** @type {"mine" | "theirs"} */ which) => {

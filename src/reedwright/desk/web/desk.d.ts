@@ -36,7 +36,7 @@ export interface Breathing {
   bar_lines: { index: number; chorus: number; bar: number; score_s: number }[];
   events: TimedEvent[];
   breath: { time_s: number; litres: number }[];
-  breaths: { time_s: number; way: string }[];
+  breaths: { after: string; way: string; litres: number }[];
   lungs: { low_l: number; high_l: number; comfortable_low_l: number; comfortable_high_l: number };
 }
 

@@ -38,6 +38,8 @@ export class Entry {
     this.writing = false;
     this.draft = ""; // the text while a key is at work on it, so that a key is one step of undo
     this.caretAt = 0;
+    this.told = h("p", { class: "told", id: "entry-told" });
+    this.holes = h("div", { class: "holes", role: "group", "aria-label": "Holes" });
     this.build();
     editor.addEventListener("caret", () => {
       if (!this.host.hidden && !this.writing) this.find();
@@ -46,7 +48,6 @@ export class Entry {
 
   build() {
     this.host.className = "entry-strip";
-    this.told = h("p", { class: "told", id: "entry-told" });
     this.pad = h("div", {
       class: "pad", tabindex: 0, role: "application", "aria-label": "Write by keys", "aria-describedby": "entry-told entry-hint",
       keydown: (/** @type {KeyboardEvent} */ event) => this.keyed(event),
@@ -54,7 +55,6 @@ export class Entry {
       h("kbd", {}, "1"), "–", h("kbd", {}, "9"), " ", h("kbd", {}, "0"), " a hole · ", h("kbd", {}, "Shift"), " the other breath · ", h("kbd", {}, "B"), h("kbd", {}, "D"), " breath · ",
       h("kbd", {}, "'"), " bend · ", h("kbd", {}, "+"), " one more hole · ", h("kbd", {}, "↑"), h("kbd", {}, "↓"), " value · ", h("kbd", {}, "="), " hold · ", h("kbd", {}, "."), " rest · ",
       h("kbd", {}, "⌫"), " back · ", h("kbd", {}, "T"), " then a figure: 10 more · ", h("kbd", {}, "Esc"), " done"));
-    this.holes = h("div", { class: "holes", role: "group", "aria-label": "Holes" });
     fill(this.host, this.pad, this.holes);
     this.buttons(DEFAULT_HOLES);
   }

@@ -42,7 +42,7 @@ export class Hear extends EventTarget {
     this.voice = h("select", { id: "hear-voice", "aria-label": "Sound of the harp" }, h("option", { value: "acoustic" }, "acoustic"), h("option", { value: "amplified" }, "amplified"));
     this.level = h("input", { type: "range", id: "hear-level", min: 0, max: 1, step: 0.01, value: 0.5, "aria-label": "Loudness", input: () => setLevel(Number(this.level?.value)) });
     fill(this.host, h("div", { class: "row" }, this.play, this.what,
-      h("label", {}, this.tempo, " a minute"), this.tempos, this.state,
+      h("label", {}, this.tempo, h("span", { class: "a-minute" }, " a minute")), this.tempos, this.state,
       h("details", {}, h("summary", {}, "Sound"), h("div", { class: "more" },
         tick("hear-harp", "harp", true), tick("hear-band", "band", true), tick("hear-click", "clicks", false), tick("hear-loop", "again and again", false),
         h("label", {}, "harp ", this.voice), h("label", {}, "loudness ", this.level), h("span", { class: "quiet" }, "Start quietly, on headphones above all.")))));

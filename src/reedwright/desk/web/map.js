@@ -61,7 +61,7 @@ export class FormMap extends EventTarget {
     const goesOn = bar.licks.length > 0 && !begins;
     const written = bar.licks.length === 0 ? "–" : goesOn ? "·  ·  ·" : licks.filter((_, at) => bar.licks[at] !== last).join(", ");
     const words = `Chorus ${chorus} bar ${bar.bar || "0, pickup"}: ${chords.join(" ") || "no chord"}; ${licks.join(", ") || "silent"}`;
-    const made = h("button", { type: "button", class: "bar", tabindex: -1, "aria-label": words, click: () => this.choose(bar.index) },
+    const made = h("button", { type: "button", class: bar.bar ? "bar" : "bar pickup", tabindex: -1, "aria-label": words, click: () => this.choose(bar.index) },
       h("span", { class: "chords" }, chords.join(" ") || "\u00a0"),
       h("span", { class: `lick${begins ? " begins" : ""}${bar.licks.length ? "" : " rests"}` }, written),
       h("span", { class: "number" }, bar.bar ? String(bar.bar) : "pickup"));

@@ -47,9 +47,9 @@ async function look(name, editor, row, view, box) {
       box.close();
       say("The earlier state is back. Undo takes it away again.");
     };
-    const lines = hunks(editor.text, told.text).flatMap((hunk) => hunk.same
+    const lines = hunks(editor.text, told.text).flatMap((hunk) => /** @type {(Node | false)[]} */ (hunk.same
       ? [h("span", { class: "same" }, `${hunk.mine.join("\n")}\n`)]
-      : [hunk.mine.length > 0 && h("del", {}, `${hunk.mine.join("\n")}\n`), hunk.theirs.length > 0 && h("ins", {}, `${hunk.theirs.join("\n")}\n`)]);
+      : [hunk.mine.length > 0 && h("del", {}, `${hunk.mine.join("\n")}\n`), hunk.theirs.length > 0 && h("ins", {}, `${hunk.theirs.join("\n")}\n`)]));
     fill(view, h("p", {}, h("button", { type: "button", class: "main", click: restore }, "Bring this back"), " ", h("span", { class: "quiet" }, "Crossed out: in the text now. Underlined: comes back.")), h("pre", {}, ...lines));
   } catch (error) {
     fill(view, h("p", { class: "trouble" }, inWords(error)));

@@ -9,7 +9,8 @@ import { Fault, getRaw, inWords, of, query, stopped } from "./api.js";
 import { fill, h } from "./dom.js";
 
 const CALM_MS = 300; // from memory: paler only when one would wonder
-const STYLE = ":host{display:block;color:var(--ink)} svg{display:block;width:100%;height:auto} g.note,g.chord,g.rest{cursor:pointer}"
+const STYLE = ":host{display:block;color:var(--ink)} svg{color:var(--ink);fill:currentColor} :host>svg{display:block;width:100%;height:auto} g.note,g.chord,g.rest{cursor:pointer}"
+  + ' [font-family="Libertinus Serif"]{font-family:"Libertinus Serif","Times New Roman","Liberation Serif","Nimbus Roman","DejaVu Serif Condensed",serif}'
   + " .is-now{fill:var(--accent)!important;color:var(--accent);stroke:var(--accent)} .is-now *{fill:var(--accent)!important}"
   + " .is-caret{text-decoration:underline} .is-caret *{fill:var(--accent)}";
 
@@ -55,13 +56,13 @@ export class Staff extends EventTarget {
 
   /** @param {string} text @param {string} title */
   draw(text, title) {
-    const parsed = new DOMParser().parseFromString(text, "image/svg+xml");
+    const own = [...text.matchAll(/<style[^>]*>([^<]*)<\/style>/g)].map((found) => found[1]);
+    const bare = text.replace(/<style[^>]*>[^<]*<\/style>/g, "").replace(/\sstyle="[^"]*"/g, "");
+    const parsed = new DOMParser().parseFromString(bare, "image/svg+xml");
     if (parsed.querySelector("parsererror")) throw new Fault(0, { error: { found: "The music could not be drawn." } });
     const svg = harmless(/** @type {any} */ (parsed.documentElement));
     svg.setAttribute("role", "img");
     svg.setAttribute("aria-label", `${title || "The tune"} as music; the same notes stand in the text`);
-    const own = [...svg.querySelectorAll("style")].map((style) => style.textContent ?? "");
-    for (const style of svg.querySelectorAll("style")) style.remove();
     const more = new CSSStyleSheet();
     more.replaceSync(own.join("\n"));
     this.root.adoptedStyleSheets = [more, this.sheet];
@@ -106,10 +107,10 @@ function placesOf(root) {
   return places;
 }
 
-/** The same drawing without anything that acts or asks elsewhere. Inline styles, which the page's
- * policy forbids in markup, are set one by one. @param {SVGElement} svg */
+/** The same drawing without anything that acts or asks elsewhere. Styles were taken out of the text
+ * before it was read, because the page's policy forbids them in markup. @param {SVGElement} svg */
 function harmless(svg) {
-  for (const bad of svg.querySelectorAll("script, foreignObject, iframe, image, animate, set")) bad.remove();
+  for (const bad of svg.querySelectorAll("script, style, foreignObject, iframe, image, animate, set")) bad.remove();
   for (const element of [svg, ...svg.querySelectorAll("*")]) {
     for (const { name, value } of [...element.attributes]) {
       const link = /^(xlink:)?href$/i.test(name) && !value.startsWith("#");

@@ -79,7 +79,7 @@ export class Teach {
   lick(lick, events) {
     const hard = lick.difficulty ? `difficulty ${lick.difficulty.number}` : "";
     const manner = [lick.cup && `cup ${lick.cup}`, lick.loudness, hard].filter(Boolean).join(", ");
-    return h("article", { class: "lick", "aria-label": lick.name },
+    return h("article", { class: "lesson-lick", "aria-label": lick.name },
       h("header", {}, h("h3", {}, lick.name), h("p", { class: "soft" }, manner), ...(lick.remarks ?? []).map((/** @type {string} */ text) => h("p", { class: "remark" }, text))),
       h("ol", { class: "pieces" }, ...lick.pieces.map((/** @type {any} */ piece) => this.piece(piece, events))));
   }
