@@ -23,7 +23,7 @@ export class Caret {
     this.findings = findings;
     /** @type {Look | null} */ this.look = null;
     /** @type {Map<string, EventRow>} */ this.written = new Map();
-    this.tones = false;
+    /** @type {"" | "tones" | "techniques"} */ this.shown = "";
     this.said = "";
     this.under = h("div", { class: "under-token", hidden: true, "aria-hidden": true });
     editor.both.append(this.under);
@@ -92,21 +92,21 @@ export class Caret {
     this.under.style.top = `${box.bottom + 3}px`;
   }
 
-  /** @param {boolean} on */
-  showTones(on) {
-    this.tones = on;
+  /** @param {"" | "tones" | "techniques"} wanted */
+  show(wanted) {
+    this.shown = wanted;
     this.paintTones();
   }
 
-  /** How every written note lies to its chord, where it sounds first. */
+  /** How every written note lies to its chord where it sounds first, or whether it asks a technique. */
   paintTones() {
-    const licks = this.tones ? licksOf(this.editor.text) : [];
+    const licks = this.shown ? licksOf(this.editor.text) : [];
     const slugs = new Map(this.look?.licks.map((one) => [one.name, one.slug]));
     const spots = licks.flatMap((lick) => lick.bars.flatMap((bar) => bar.cells.flatMap((cell, c) => cell.parts.flatMap((part, p) => {
       const event = this.written.get(`${slugs.get(lick.name) ?? slugged(lick.name)}:${bar.number}.${c + 1}.${p + 1}`);
-      if (!event || !event.chord) return [];
+      const name = event && (this.shown === "tones" ? toneName(event) : techniqueName(event));
       const column = part.from - bar.from + 1;
-      return [{ line: bar.line, column, end: column + part.text.length, name: toneName(event) }];
+      return name ? [{ line: bar.line, column, end: column + part.text.length, name }] : [];
     }))));
     this.editor.layer.setMarks("tone", spots);
   }
@@ -121,7 +121,14 @@ export class Caret {
 }
 
 /** @param {EventRow} event */
+function techniqueName(event) {
+  const plain = event.tab.every((tab) => !/['o]/.test(tab)) && !event.marks?.length && !event.shake;
+  return plain ? "" : "c-technique";
+}
+
+/** @param {EventRow} event */
 function toneName(event) {
+  if (!event.chord) return "";
   const degree = event.chord_degree.find((one) => one);
   if (degree === "1") return "c-root";
   return degree && /^b?[357]$/.test(degree) ? "c-chord" : "c-other";

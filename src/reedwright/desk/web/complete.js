@@ -123,7 +123,7 @@ export function askedAt(text, caret) {
   const before = text.slice(line.from, caret);
   const header = /^(form|harp|tuning)\s*:\s*(.*)$/i.exec(before);
   if (header) return { kind: HEADERS[header[1].toLowerCase()], prefix: header[2], from: caret - header[2].length };
-  const entry = /^\s*(?:\d+\s*:?|\d+(?:-\d+)?\s*:\s*as)\s+([^,:{}&=.']*)$/i.exec(before);
+  const entry = /^\s*(?:\d+(?:-\d+)?\s*:\s*as|\d+\s*:?)\s+([^,:{}&=.']*)$/i.exec(before);
   const inChorus = /(?:^|\n)\s*chorus\b[^\n]*\n(?:(?!\s*lick\b)[^\n]*\n)*$/i.test(text.slice(0, line.from));
   const borrowed = /:\s*as\s/i.test(before);
   if (entry && (inChorus || borrowed)) return { kind: "lick", prefix: entry[1], from: caret - entry[1].length };

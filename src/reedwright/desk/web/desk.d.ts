@@ -27,7 +27,7 @@ export interface EventRow {
   id: string; chorus: number; lick: string; bar: number; beat: number; beat_exact: string;
   start_exact: string; length_beats: number; tab: string[]; breath: string; midi: (number | null)[];
   degree: (string | null)[]; chord_degree: (string | null)[]; why: (string | null)[];
-  chord: string | null; landing: boolean; words: string; line?: number; column?: number;
+  chord: string | null; landing: boolean; shake?: string | boolean | null; marks?: { mark: string; amount: number }[]; words: string; line?: number; column?: number;
 }
 
 export interface TimedEvent { id: string; score_s: number; score_end_s: number; played_s: number; played_end_s: number; }

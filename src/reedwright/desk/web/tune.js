@@ -63,6 +63,7 @@ class Page {
     this.undo.tell();
     await this.looking.at(this.keeper.version);
     this.follow();
+    addEventListener("hashchange", () => location.hash === "#tour" && startTour());
     if (location.hash === "#tour") startTour();
     else if (!location.hash) this.editor.area.focus({ preventScroll: true });
   }
@@ -96,11 +97,9 @@ class Page {
     undo.tell();
     button("earlier").addEventListener("click", () => openPast(this.name, this.editor));
     button("entry").addEventListener("click", () => this.toggleEntry());
-    button("tones").addEventListener("click", () => {
-      const pressed = button("tones").getAttribute("aria-pressed") !== "true";
-      button("tones").setAttribute("aria-pressed", String(pressed));
-      this.caret.showTones(pressed);
-    });
+    for (const shown of /** @type {const} */ (["tones", "techniques"])) {
+      button(shown).addEventListener("click", () => this.toggleShown(shown));
+    }
     const keys = this.keys();
     button("keys").addEventListener("click", () => showKeys(keys));
     listen(keys);
@@ -128,6 +127,13 @@ class Page {
       { key: "Ctrl Shift Z", words: "redo", test: (e) => ctrl(e) && e.shiftKey && e.key.toLowerCase() === "z" && !writing(), act: () => this.undo.forth() },
       { key: "F1", words: "this list", test: plain("F1", false), act: () => button("keys").click() },
     ];
+  }
+
+  /** Chord tones or techniques in the text, one of them at a time. @param {"tones" | "techniques"} wanted */
+  toggleShown(wanted) {
+    const pressed = button(wanted).getAttribute("aria-pressed") !== "true";
+    for (const each of ["tones", "techniques"]) button(each).setAttribute("aria-pressed", String(pressed && each === wanted));
+    this.caret.show(pressed ? wanted : "");
   }
 
   toggleEntry() {
