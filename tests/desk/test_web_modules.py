@@ -27,7 +27,7 @@ HEAD = "Title: T\nHarp: C\nPosition: second\n\nLick One\n"
 pytestmark = pytest.mark.skipif(NODE is None, reason="node is not installed")
 
 
-def node(module: str, body: str, given: object) -> Any:
+def node(module: str, body: str, given: object) -> Any:  # noqa: ANN401 - JSON
     """The value of some JavaScript over a module `m` and a value `given`."""
     program = (
         f"import * as m from {json.dumps((WEB / module).as_uri())};"
@@ -62,7 +62,8 @@ def _texts(seed: int, count: int) -> list[list[str]]:
 
 def test_a_change_leads_from_the_text_before_to_the_text_after() -> None:
     pairs = _texts(1, 800)
-    body = "return given.map(([a, b]) => { const c = m.changeOf(a, b); return c ? m.changed(a, c) : a; });"
+    body = """return given.map(([a, b]) => { const c = m.changeOf(a, b);
+      return c ? m.changed(a, c) : a; });"""
     assert node("text.js", body, pairs) == [after for _, after in pairs]
 
 
@@ -109,7 +110,8 @@ def test_the_fewest_lines_differ() -> None:
         ["\n".join(chance.choice("abc") for _ in range(chance.randrange(1, 9))) for _ in "xy"]
         for _ in range(200)
     ]
-    body = "return given.map(([a, b]) => m.hunks(a, b).filter((x) => x.same).reduce((n, x) => n + x.mine.length, 0));"
+    body = """return given.map(([a, b]) => m.hunks(a, b).filter((x) => x.same)
+      .reduce((n, x) => n + x.mine.length, 0));"""
     for (mine, theirs), same in zip(pairs, node("diff.js", body, pairs), strict=True):
         assert same == _common(tuple(mine.split("\n")), tuple(theirs.split("\n")))
 
@@ -199,7 +201,8 @@ def test_bends_and_holes_join_the_last_note() -> None:
 def test_what_is_asked_of_completion_is_told_from_the_text() -> None:
     text = "Harp: lo\nForm: 12\n\nLick One\n1: 2d\n2: as O\n\nChorus\n1 On\n3: T\n"
     ends = ["lo", "12", "2d", "as O", "1 On", "3: T"]
-    body = "return given.ends.map((end) => m.askedAt(given.text, given.text.indexOf(end) + end.length));"
+    body = """const { text, ends } = given;
+      return ends.map((end) => m.askedAt(text, text.indexOf(end) + end.length));"""
     asked = node("complete.js", body, {"text": text, "ends": ends})
     told = [one and (one["kind"], one["prefix"]) for one in asked]
     assert told == [
