@@ -7,6 +7,7 @@
 import { licksOf, whereIs } from "./bars.js";
 import { fill, h } from "./dom.js";
 import { placeAt } from "./text.js";
+import { spoken } from "./findings.js";
 
 /** @typedef {import("./desk.d.ts").Look} Look */
 /** @typedef {import("./desk.d.ts").EventRow} EventRow */
@@ -137,7 +138,7 @@ function toneName(event) {
 /** @param {EventRow} event */
 function inWords(event) {
   const why = event.why?.filter(Boolean).join(" and ");
-  const parts = [event.words, why, `chorus ${event.chorus} bar ${event.bar} beat ${event.beat}`];
+  const parts = [event.words, why, `chorus ${event.chorus} bar ${event.bar} beat ${spoken(event.beat)}`];
   return parts.filter(Boolean).join("; ");
 }
 

@@ -14,6 +14,8 @@ import { h } from "./dom.js";
 /** @typedef {import("./undo.js").Undo} Undo */
 /** @typedef {import("./undo.js").State} State */
 
+const PLACEHOLDER = "Title: My first lick\nHarp: C\nPosition: second\nTempo: 80\n\nLick Hello\n1: 2d 3d' 4d =\n2: 4b&3d 2d . .";
+
 export class Editor extends EventTarget {
   /** @param {HTMLElement} host @param {Undo} undo */
   constructor(host, undo) {
@@ -23,6 +25,7 @@ export class Editor extends EventTarget {
     this.area = h("textarea", {
       id: "text", spellcheck: false, autocapitalize: "off", autocomplete: "off", wrap: "soft",
       "aria-label": "The tune as text", "aria-describedby": "at-caret", "aria-autocomplete": "list",
+      placeholder: PLACEHOLDER,
     });
     const drawn = h("pre", { class: "layer", "aria-hidden": true });
     this.both = h("div", { class: "both" }, drawn, this.area);

@@ -53,7 +53,7 @@ export class Entry {
       keydown: (/** @type {KeyboardEvent} */ event) => this.keyed(event),
     }, this.told, h("p", { class: "keyhint", id: "entry-hint" },
       h("kbd", {}, "1"), "–", h("kbd", {}, "9"), " ", h("kbd", {}, "0"), " a hole · ", h("kbd", {}, "Shift"), " the other breath · ", h("kbd", {}, "B"), h("kbd", {}, "D"), " breath · ",
-      h("kbd", {}, "'"), " bend · ", h("kbd", {}, "+"), " one more hole · ", h("kbd", {}, "↑"), h("kbd", {}, "↓"), " value · ", h("kbd", {}, "="), " hold · ", h("kbd", {}, "."), " rest · ",
+      h("kbd", {}, "'"), h("kbd", {}, "H"), " bend · ", h("kbd", {}, "+"), " one more hole · ", h("kbd", {}, "↑"), h("kbd", {}, "↓"), " value · ", h("kbd", {}, "="), " hold · ", h("kbd", {}, "."), " rest · ",
       h("kbd", {}, "⌫"), " back · ", h("kbd", {}, "T"), " then a figure: 10 more · ", h("kbd", {}, "Esc"), " done"));
     fill(this.host, this.pad, this.holes);
     this.buttons(DEFAULT_HOLES);
@@ -140,7 +140,7 @@ export class Entry {
   doing(key) {
     /** @type {Record<string, () => void>} */
     const keys = {
-      "'": () => this.bend(), "’": () => this.bend(), "=": () => this.write("="), ".": () => this.write("."), " ": () => this.write("."),
+      "'": () => this.bend(), "’": () => this.bend(), h: () => this.bend(), "=": () => this.write("="), ".": () => this.write("."), " ": () => this.write("."),
       "+": () => { this.joining = true; this.tell("And with it hole …"); }, t: () => { this.tens = true; this.tell("Ten and …"); },
       b: () => this.setBreath("b"), d: () => this.setBreath("d"), ArrowUp: () => this.longer(1), ArrowDown: () => this.longer(-1),
       Backspace: () => this.takeBack(), Escape: () => the("entry").click(),

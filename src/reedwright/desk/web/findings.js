@@ -82,8 +82,15 @@ export class Findings {
 /** @param {Finding} one */
 export function placeOf(one) {
   if (one.bar === undefined || one.bar === null || !one.chorus) return one.line ? `Line ${one.line}` : "";
-  const beat = one.beat ? ` beat ${one.beat}` : "";
+  const beat = one.beat ? ` beat ${spoken(one.beat)}` : "";
   return `Chorus ${one.chorus} bar ${one.bar}${beat}${one.lick ? `, ${one.lick}` : ""}`;
+}
+
+/** A beat as a player counts it: 2, 2 &, 2 e, 2 a; other parts as a number. @param {number} beat */
+export function spoken(beat) {
+  const whole = Math.floor(beat);
+  const parts = /** @type {Record<string, string>} */ ({ 0: "", 0.25: " e", 0.5: " &", 0.75: " a" });
+  return `${whole}${parts[String(beat - whole)] ?? (beat - whole).toFixed(2).slice(1)}`;
 }
 
 /** @param {Finding[]} list @param {string[]} lines */

@@ -6,6 +6,7 @@
 
 import { Fault, getRaw, inWords, of, upload } from "./api.js";
 import { dropPlace } from "./drop.js";
+import { spoken } from "./findings.js";
 import { counted, fill, h, say, show, the } from "./dom.js";
 
 export class Mark {
@@ -47,7 +48,7 @@ export class Mark {
     const sentences = [told.summary, told.words, ...(told.sentences ?? [])].flat().filter((one) => typeof one === "string" && one);
     const notes = (told.notes ?? told.events ?? []).filter((/** @type {any} */ one) => one.verdict && one.verdict !== "right");
     const rows = notes.map((/** @type {any} */ one) => h("li", {}, h("button", { type: "button", click: () => this.jump(one.id) },
-      h("span", { class: "tab" }, [one.tab].flat().join("+")), ` bar ${one.bar} beat ${one.beat}: ${one.words ?? one.verdict}`)));
+      h("span", { class: "tab" }, [one.tab].flat().join("+")), ` bar ${one.bar} beat ${spoken(one.beat)}: ${one.words ?? one.verdict}`)));
     fill(this.result, h("h3", {}, told.title ?? "What was heard"), ...sentences.map((words) => h("p", {}, words)),
       rows.length > 0 && h("p", {}, `${counted(rows.length, "note")} to go over:`), h("ol", { class: "heard" }, ...rows));
     this.result.focus();

@@ -9,7 +9,7 @@ import { Fault, getRaw, inWords, of, query, stopped } from "./api.js";
 import { fill, h } from "./dom.js";
 
 const CALM_MS = 300; // from memory: paler only when one would wonder
-const STYLE = ":host{display:block;color:var(--ink)} svg{color:var(--ink);fill:currentColor} [fill^="#"]{fill:var(--soft)} [stroke^="#"]{stroke:var(--soft)} :host>svg{display:block;width:100%;height:auto} g.note,g.chord,g.rest{cursor:pointer}"
+const STYLE = ":host{display:block;color:var(--ink)} svg{color:var(--ink);fill:currentColor} [fill^=\"#\"]{fill:var(--soft)} [stroke^=\"#\"]{stroke:var(--soft)} :host>svg{display:block;width:100%;height:auto} g.note,g.chord,g.rest{cursor:pointer}"
   + ' [font-family="Libertinus Serif"]{font-family:"Libertinus Serif","Times New Roman","Liberation Serif","Nimbus Roman","DejaVu Serif Condensed",serif}'
   + " .is-now{fill:var(--accent)!important;color:var(--accent);stroke:var(--accent)} .is-now *{fill:var(--accent)!important}"
   + " .is-caret{text-decoration:underline} .is-caret *{fill:var(--accent)}";

@@ -27,12 +27,13 @@ import { placeAt } from "./text.js";
 import { Staff } from "./staff.js";
 import { startTour } from "./tour.js";
 import { Teach } from "./teach.js";
+import { tuneKeys } from "./tunekeys.js";
 import { Undo } from "./undo.js";
 import { Vary } from "./vary.js";
 
 /** @typedef {import("./desk.d.ts").Look} Look */
 
-class Page {
+export class Page {
   /** @param {string} name */
   constructor(name) {
     this.name = name;
@@ -100,33 +101,9 @@ class Page {
     for (const shown of /** @type {const} */ (["tones", "techniques"])) {
       button(shown).addEventListener("click", () => this.toggleShown(shown));
     }
-    const keys = this.keys();
+    const keys = tuneKeys(this);
     button("keys").addEventListener("click", () => showKeys(keys));
     listen(keys);
-  }
-
-  /** @returns {import("./keys.js").Key[]} */
-  keys() {
-    const ctrl = (/** @type {KeyboardEvent} */ e) => e.ctrlKey || e.metaKey;
-    const alt = (/** @type {string} */ code) => (/** @type {KeyboardEvent} */ e) => e.altKey && !ctrl(e) && e.code === code;
-    const plain = (/** @type {string} */ key, /** @type {boolean} */ shift) => (/** @type {KeyboardEvent} */ e) => e.key === key && e.shiftKey === shift && !ctrl(e) && !e.altKey;
-    return [
-      { key: "Ctrl Enter", words: "write by keys, and back to the text", test: (e) => ctrl(e) && e.key === "Enter", act: () => button("entry").click() },
-      { key: "Alt P", words: "hear, or stop", test: alt("KeyP"), act: () => this.hear.toggle() },
-      { key: "Alt B", words: "hear this bar", test: alt("KeyB"), act: () => this.hear.start({ from: this.map.here, bars: 1, words: "this bar" }) },
-      { key: "F8", words: "next finding", test: plain("F8", false), act: () => this.finding(1) },
-      { key: "Shift F8", words: "finding before", test: plain("F8", true), act: () => this.finding(-1) },
-      { key: "Alt O", words: "other ways to play the lick at the caret", test: alt("KeyO"), act: () => button("vary").click() },
-      { key: "Alt T", words: "show chord tones", test: alt("KeyT"), act: () => button("tones").click() },
-      { key: "Alt W", words: "to the text", test: alt("KeyW"), act: () => this.editor.area.focus() },
-      { key: "Alt M", words: "to the map of the form", test: alt("KeyM"), act: () => this.map.bars.get(this.map.here)?.focus() },
-      { key: "Alt L", words: "to the lesson", test: alt("KeyL"), act: () => this.goTo("teach") },
-      { key: "Alt K", words: "to the pack", test: alt("KeyK"), act: () => this.goTo("pack") },
-      { key: "Alt H", words: "earlier states", test: alt("KeyH"), act: () => button("earlier").click() },
-      { key: "Ctrl Z", words: "undo, whatever it was", test: (e) => ctrl(e) && !e.shiftKey && e.key.toLowerCase() === "z" && !writing(), act: () => this.undo.back() },
-      { key: "Ctrl Shift Z", words: "redo", test: (e) => ctrl(e) && e.shiftKey && e.key.toLowerCase() === "z" && !writing(), act: () => this.undo.forth() },
-      { key: "F1", words: "this list", test: plain("F1", false), act: () => button("keys").click() },
-    ];
   }
 
   /** Chord tones or techniques in the text, one of them at a time. @param {"tones" | "techniques"} wanted */
@@ -283,12 +260,6 @@ class Page {
 /** @param {EventTarget} target @param {string} type @param {(detail: any) => void} act */
 function on(target, type, act) {
   target.addEventListener(type, (event) => act(/** @type {CustomEvent} */ (event).detail));
-}
-
-/** Whether one writes in a field that has an undo of its own. */
-function writing() {
-  const at = document.activeElement;
-  return at instanceof HTMLTextAreaElement || (at instanceof HTMLInputElement && at.type === "text");
 }
 
 const name = decodeURIComponent(location.pathname.replace(/^\/tune\//, ""));
