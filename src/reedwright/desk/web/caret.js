@@ -5,7 +5,7 @@
  */
 
 import { licksOf, whereIs } from "./bars.js";
-import { fill, h } from "./dom.js";
+import { fill, h, sentence } from "./dom.js";
 import { placeAt } from "./text.js";
 import { spoken } from "./findings.js";
 
@@ -70,8 +70,8 @@ export class Caret {
     const { line, column } = placeAt(this.editor.text, this.editor.caret);
     const finding = this.findings.at(line, column);
     const event = this.event();
-    const words = finding ? [finding.message, finding.mend ? ` Mend: ${finding.mend}` : ""].join("") : event ? inWords(event) : "";
-    const tab = event && !finding ? event.tab.join("+") : "";
+    const words = event ? inWords(event) : finding ? sentence(finding.message) : "";
+    const tab = event ? event.tab.join("+") : "";
     if (`${tab}|${words}` !== this.said) {
       this.said = `${tab}|${words}`;
       fill(this.line, Boolean(tab) && h("span", { class: "tab" }, tab), tab ? ", " : "", words);
@@ -86,11 +86,13 @@ export class Caret {
     const row = this.editor.layer.rows[line - 1];
     const box = row && this.editor.layer.boxAt(line, Math.min((finding.column || 1) - 1, row.text.length));
     if (!box) return;
-    fill(this.under, finding.message, finding.mend ? h("span", { class: "soft" }, ` ${finding.mend}`) : "");
+    fill(this.under, sentence(finding.message), finding.mend ? h("span", { class: "soft" }, ` ${sentence(finding.mend)}`) : "");
     this.under.hidden = false;
     const room = this.editor.both.clientWidth - this.under.offsetWidth - 8;
     this.under.style.left = `${Math.max(4, Math.min(box.left, room))}px`;
-    this.under.style.top = `${box.bottom + 3}px`;
+    const low = this.editor.host.scrollTop + this.editor.host.clientHeight;
+    const fits = box.bottom + 3 + this.under.offsetHeight < low;
+    this.under.style.top = `${fits ? box.bottom + 3 : box.top - this.under.offsetHeight - 3}px`;
   }
 
   /** @param {"" | "tones" | "techniques"} wanted */

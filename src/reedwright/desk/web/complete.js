@@ -87,6 +87,7 @@ export class Complete {
       const room = this.editor.both.clientWidth - this.box.offsetWidth - 8;
       this.box.style.left = `${Math.max(4, Math.min(place.left, room))}px`;
       this.box.style.top = `${place.bottom + 2}px`;
+      this.editor.reveal(from);
     }
     this.choose(0);
     say(`${offers.length} offers; ${offers[0]}`);

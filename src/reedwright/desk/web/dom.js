@@ -80,6 +80,12 @@ export function show(element) {
   element.scrollIntoView({ block: "nearest", inline: "nearest", behavior: still() ? "auto" : "smooth" });
 }
 
+/** Words as a sentence: a capital and a full stop. @param {string} words */
+export function sentence(words) {
+  const told = words.charAt(0).toUpperCase() + words.slice(1);
+  return !told || /[.!?…]$/.test(told) ? told : `${told}.`;
+}
+
 /** `3 findings`, `1 finding`. @param {number} count @param {string} one @param {string} [many] */
 export function counted(count, one, many = `${one}s`) {
   return `${count} ${count === 1 ? one : many}`;

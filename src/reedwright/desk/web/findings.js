@@ -4,7 +4,7 @@
  * Shift+F8 to the one before, from wherever the caret stands.
  */
 
-import { counted, fill, h } from "./dom.js";
+import { counted, fill, h, sentence } from "./dom.js";
 
 /** @typedef {import("./desk.d.ts").Finding} Finding */
 /** @typedef {import("./editor.js").Editor} Editor */
@@ -54,8 +54,8 @@ export class Findings {
     return h("li", {}, h("button", { type: "button", click: () => this.jump(one) },
       h("span", { class: `weight ${one.severity}` }, WEIGHT[one.severity]), " ",
       where && h("span", { class: "where" }, where, ". "),
-      one.message, one.rule ? ` ${one.rule}` : "",
-      Boolean(one.mend) && h("span", { class: "mend" }, "Mend: ", one.mend)));
+      sentence(one.message), one.rule ? ` ${sentence(one.rule)}` : "",
+      Boolean(one.mend) && h("span", { class: "mend" }, "Mend: ", sentence(one.mend ?? ""))));
   }
 
   /** @param {Finding} one */

@@ -30,7 +30,7 @@ export class Vary {
     if (lick === this.lick) return;
     this.lick = lick;
     this.opener.disabled = !lick;
-    this.opener.textContent = lick ? `Other ways to play ${lick}` : "Other ways";
+    this.opener.title = lick ? `Other ways to play ${lick}` : "";
   }
 
   async ask() {
