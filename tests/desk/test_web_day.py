@@ -56,9 +56,10 @@ def page(chromium: Browser, tmp_path: Path) -> Iterator[Page]:
 
 
 def _heard(page: Page) -> None:
-    page.wait_for_function("document.getElementById('play').textContent === 'Stop'")
+    page.wait_for_function("() => document.getElementById('play').textContent === 'Stop'")
     page.wait_for_function(
-        "document.getElementById('hear-state').textContent.startsWith('Playing')", timeout=60_000
+        "() => document.getElementById('hear-state').textContent.startsWith('Playing')",
+        timeout=60_000,
     )
     page.wait_for_selector(".map .bar.sounding")
 
@@ -87,7 +88,7 @@ def test_a_day_by_mouse(page: Page, tmp_path: Path) -> None:
     page.fill("#text", head[: head.index("\nLick ")] + LICKS)
     page.wait_for_selector(".map .bar >> nth=3")
     page.locator("#staff .page svg").first.wait_for()
-    caret_before(page, "3d'", 3)
+    caret_before(page, "4d =", 2)
     page.keyboard.type("''")
     finding = page.locator("#findings li button").first
     finding.wait_for()
@@ -101,7 +102,7 @@ def test_a_day_by_mouse(page: Page, tmp_path: Path) -> None:
     caret_before(page, "1: 2d", 3)
     page.click("#vary")
     page.get_by_role("button", name="Take this one").first.click()
-    page.wait_for_function("!document.getElementById('text').value.includes('2: 4b&3d 2d')")
+    page.wait_for_function("() => !document.getElementById('text').value.includes('2: 4b&3d 2d')")
     page.click("#undo")
     assert "2: 4b&3d 2d" in text_of(page)
     page.click("#earlier")
@@ -130,14 +131,14 @@ def test_a_day_by_keys_alone(page: Page, tmp_path: Path) -> None:
     press("Enter")
     page.wait_for_selector("#text")
     kept(page)
-    page.wait_for_function("document.activeElement.id === 'text'")
+    page.wait_for_function("() => document.activeElement.id === 'text'")
     press("Control+End")
     press("Control+Enter")
     page.wait_for_selector("#entry-told")
     for key in ["Digit2", "Digit3", "'", "ArrowDown", "Digit4", "Shift+Digit4", "ArrowUp", "="]:
         press(key)
     press("Escape")
-    page.wait_for_function("document.activeElement.id === 'text'")
+    page.wait_for_function("() => document.activeElement.id === 'text'")
     text = text_of(page)
     assert "2d 3d' 4d&4b =" in text, text
     press("Alt+p")
@@ -158,7 +159,7 @@ def test_a_day_by_keys_alone(page: Page, tmp_path: Path) -> None:
     _tab_to(page, "make-pack")
     press("Enter")
     page.wait_for_selector("#zip", timeout=240_000)
-    page.wait_for_function("document.activeElement.id === 'zip'")
+    page.wait_for_function("() => document.activeElement.id === 'zip'")
     with page.expect_download() as download:
         press("Enter")
     assert zipfile.is_zipfile(download.value.path())

@@ -176,13 +176,13 @@ def test_two_windows_on_one_tune_see_each_other(page: Page, visit: Visit) -> Non
     other.keyboard.type("# from the other\n")
     kept(other)
     page.wait_for_function(
-        "document.getElementById('text').value.includes('# from the other')", timeout=10_000
+        "() => document.getElementById('text').value.includes('# from the other')", timeout=10_000
     )
     caret_before(page, "School")
     page.keyboard.type("# from the first\n")
     kept(page)
     other.wait_for_function(
-        "document.getElementById('text').value.includes('# from the first')", timeout=10_000
+        "() => document.getElementById('text').value.includes('# from the first')", timeout=10_000
     )
     assert text_of(page) == text_of(other)
 
@@ -192,7 +192,7 @@ def test_a_text_editor_beside_it_is_noticed(page: Page, folder: Path) -> None:
     text = file.read_text(encoding="utf-8")
     file.write_text(text.replace("Lick Rain", "# by hand\nLick Rain"), encoding="utf-8")
     page.wait_for_function(
-        "document.getElementById('text').value.includes('# by hand')", timeout=15_000
+        "() => document.getElementById('text').value.includes('# by hand')", timeout=15_000
     )
 
 
@@ -209,6 +209,7 @@ def test_axe_finds_nothing_serious(visit: Visit, path: str, scheme: str) -> None
     page.wait_for_timeout(500)
     page.evaluate(AXE.read_text(encoding="utf-8"))
     found = page.evaluate("axe.run()")["violations"]
+    visit.troubles.clear()  # the checker's own styles, which the page's policy refuses
     bad = [each for each in found if each["impact"] in ("serious", "critical")]
     told = [(each["id"], [node["html"][:120] for node in each["nodes"][:3]]) for each in bad]
     assert told == []

@@ -50,6 +50,8 @@ def desk(folder: Path, cache: Path, port: int = 0) -> Iterator[str]:
         if server.poll() is None:
             server.send_signal(signal.SIGTERM)
         server.wait(30)
+        if server.stdout is not None:
+            server.stdout.close()
 
 
 def _address(server: subprocess.Popen[str]) -> str:
@@ -93,7 +95,7 @@ def watched(page: Page, troubles: list[str]) -> None:
 
 def kept(page: Page) -> None:
     """Waits until everything typed is on disk and looked at."""
-    page.wait_for_function("document.getElementById('kept').textContent === 'Kept'")
+    page.wait_for_function("() => document.getElementById('kept').textContent === 'Kept'")
 
 
 def caret_before(page: Page, words: str, after: int = 0) -> None:

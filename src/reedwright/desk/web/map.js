@@ -59,12 +59,14 @@ export class FormMap extends EventTarget {
     const licks = bar.licks.map((slug) => names.get(slug) ?? slug);
     const begins = bar.licks.length > 0 && bar.licks.at(-1) !== last;
     const goesOn = bar.licks.length > 0 && !begins;
-    const written = bar.licks.length === 0 ? "–" : goesOn ? "·  ·  ·" : licks.filter((_, at) => bar.licks[at] !== last).join(", ");
-    const words = `Chorus ${chorus} bar ${bar.bar || "0, pickup"}: ${chords.join(" ") || "no chord"}; ${licks.join(", ") || "silent"}`;
-    const made = h("button", { type: "button", class: bar.bar ? "bar" : "bar pickup", tabindex: -1, "aria-label": words, click: () => this.choose(bar.index) },
-      h("span", { class: "chords" }, chords.join(" ") || "\u00a0"),
-      h("span", { class: `lick${begins ? " begins" : ""}${bar.licks.length ? "" : " rests"}` }, written),
-      h("span", { class: "number" }, bar.bar ? String(bar.bar) : "pickup"));
+    const fresh = licks.filter((_, at) => bar.licks[at] !== last).join(", ");
+    const lick = goesOn
+      ? [h("span", { "aria-hidden": true }, "·  ·  ·"), unseen(`${licks.join(", ")} goes on`)]
+      : [bar.licks.length ? fresh : h("span", {}, h("span", { "aria-hidden": true }, "–"), unseen("silent"))];
+    const made = h("button", { type: "button", class: bar.bar ? "bar" : "bar pickup", tabindex: -1, click: () => this.choose(bar.index) },
+      unseen(`Chorus ${chorus} `), h("span", { class: "number" }, unseen(bar.bar ? "bar " : ""), bar.bar ? String(bar.bar) : "pickup"), unseen(": "),
+      h("span", { class: "chords" }, chords.join(" ") || "\u00a0"), unseen("; "),
+      h("span", { class: `lick${begins ? " begins" : ""}${bar.licks.length ? "" : " rests"}` }, ...lick));
     this.bars.set(bar.index, made);
     return made;
   }
@@ -119,4 +121,9 @@ export class FormMap extends EventTarget {
       next.focus();
     }
   }
+}
+
+/** What only a screen reader says. @param {string} words */
+function unseen(words) {
+  return h("span", { class: "unseen" }, words);
 }
