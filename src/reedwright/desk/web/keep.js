@@ -10,6 +10,7 @@
 
 import { Fault, get, inWords, of, post } from "./api.js";
 import { changeOf } from "./text.js";
+import { Draft } from "./draft.js";
 
 const CALM_MS = 400; // from memory: sooner than this no one waits
 const AGAIN_MS = [500, 1000, 2000, 4000]; // from memory
@@ -28,7 +29,10 @@ export class Keeper extends EventTarget {
     this.held = false;
     this.failures = 0;
     /** @type {number | undefined} */ this.timer = undefined;
-    this.draft = new Draft(name);
+    this.draft = new Draft(name, this.window);
+    addEventListener("pagehide", () => {
+      if (this.text !== this.kept) this.draft.write({ text: this.text, base: this.kept, version: this.version }, 0);
+    });
   }
 
   get clean() {
@@ -80,8 +84,7 @@ export class Keeper extends EventTarget {
   /** @param {string} text */
   async once(text) {
     const change = changeOf(this.kept, text);
-    const plain = !/[\ud800-\udfff]/.test(this.kept + text);
-    const what = plain && change ? { changes: [change] } : { text };
+    const what = change ? { changes: [change] } : { text };
     const told = await post(of(this.name, "edit"), {
       version: this.version, window: this.window, caret: this.caret(), ...what,
     });
@@ -107,6 +110,7 @@ export class Keeper extends EventTarget {
     }
     const wait = AGAIN_MS[Math.min(this.failures, AGAIN_MS.length - 1)];
     this.failures += 1;
+    this.draft.write({ text: this.text, base: this.kept, version: this.version });
     this.say(`Not kept on disk yet; your words are safe in this window. ${inWords(error)}`, true);
     this.timer = setTimeout(() => this.send(), wait);
   }
@@ -152,40 +156,5 @@ export class Keeper extends EventTarget {
   /** @param {string} words @param {boolean} late */
   say(words, late) {
     this.dispatchEvent(new CustomEvent("state", { detail: { words, late } }));
-  }
-}
-
-/** What this browser keeps of a tune until the server has it. A blocked store is no trouble. */
-class Draft {
-  /** @param {string} name */
-  constructor(name) {
-    this.key = `reedwright.draft.${name}`;
-  }
-
-  /** @returns {{text: string, base: string, version: number} | null} */
-  read() {
-    try {
-      const found = JSON.parse(localStorage.getItem(this.key) ?? "null");
-      return found && typeof found.text === "string" && typeof found.base === "string" ? found : null;
-    } catch {
-      return null;
-    }
-  }
-
-  /** @param {{text: string, base: string, version: number}} draft */
-  write(draft) {
-    try {
-      localStorage.setItem(this.key, JSON.stringify(draft));
-    } catch {
-      // the store is blocked or full: the server's journal is the first place anyway
-    }
-  }
-
-  clear() {
-    try {
-      localStorage.removeItem(this.key);
-    } catch {
-      // as above
-    }
   }
 }
