@@ -9,7 +9,8 @@ import { counted, fill, h, s } from "./dom.js";
 
 /** @typedef {import("./desk.d.ts").Breathing} Breathing */
 
-const WIDE = 900, TALL = 150, LEFT = 34, TOP = 10, FOOT = 18; // units of the drawing
+const TALL = 150, LEFT = 38, TOP = 10, FOOT = 18, NARROWEST = 320; // pixels
+const NUMBER = 26; // pixels a bar's number needs
 
 export class Breath extends EventTarget {
   /** Event `bar` {index}. @param {HTMLElement} host */
@@ -19,6 +20,13 @@ export class Breath extends EventTarget {
     this.key = "";
     /** @type {SVGElement | null} */ this.cursor = null;
     /** @type {Breathing | null} */ this.now = null;
+    this.wide = NARROWEST;
+    new ResizeObserver(() => {
+      const wide = Math.max(NARROWEST, Math.round(host.clientWidth));
+      if (wide === this.wide) return;
+      this.wide = wide;
+      if (this.now) this.draw(this.now);
+    }).observe(host);
   }
 
   /** @param {Breathing | null} breathing */
@@ -27,6 +35,11 @@ export class Breath extends EventTarget {
     if (key === this.key) return;
     this.key = key;
     this.now = breathing;
+    this.draw(breathing);
+  }
+
+  /** @param {Breathing | null} breathing */
+  draw(breathing) {
     if (!breathing || breathing.breath.length < 2) {
       const words = breathing ? "No way to breathe this tune was found; the findings say where it runs out." : "The breath is drawn once the tune can be played.";
       fill(this.host, h("h2", {}, "Breath"), h("p", { class: "soft" }, words));
@@ -37,12 +50,12 @@ export class Breath extends EventTarget {
 
   /** @param {Breathing} one */
   picture(one) {
-    const { x, y } = scales(one);
+    const { x, y } = scales(one, this.wide);
     const { lungs } = one;
     this.cursor = s("line", { class: "cursor", y1: TOP, y2: TALL - FOOT, x1: -10, x2: -10 });
-    return s("svg", { viewBox: `0 0 ${WIDE} ${TALL}`, role: "img", "aria-label": inWords(one) },
-      s("rect", { class: "comfortable", x: LEFT, width: WIDE - LEFT, y: y(lungs.comfortable_high_l), height: y(lungs.comfortable_low_l) - y(lungs.comfortable_high_l) }),
-      ...[lungs.low_l, lungs.high_l].map((level) => s("line", { class: "limit", x1: LEFT, x2: WIDE, y1: y(level), y2: y(level) })),
+    return s("svg", { viewBox: `0 0 ${this.wide} ${TALL}`, role: "img", "aria-label": inWords(one) },
+      s("rect", { class: "comfortable", x: LEFT, width: this.wide - LEFT, y: y(lungs.comfortable_high_l), height: y(lungs.comfortable_low_l) - y(lungs.comfortable_high_l) }),
+      ...[lungs.low_l, lungs.high_l].map((level) => s("line", { class: "limit", x1: LEFT, x2: this.wide, y1: y(level), y2: y(level) })),
       s("text", { x: 4, y: y(lungs.high_l) + 4 }, `${round(lungs.high_l)} l`), s("text", { x: 4, y: y(lungs.low_l) + 4 }, `${round(lungs.low_l)} l`),
       ...this.bars(one, x),
       s("path", { class: "line", d: one.breath.map((at, index) => `${index ? "L" : "M"}${x(at.time_s)} ${y(at.litres)}`).join("") }),
@@ -52,10 +65,10 @@ export class Breath extends EventTarget {
 
   /** @param {Breathing} one @param {(time_s: number) => number} x */
   bars(one, x) {
-    const each = Math.max(1, Math.ceil(one.bar_lines.length / 24));
+    const each = Math.max(1, Math.ceil((one.bar_lines.length * NUMBER) / this.wide));
     return one.bar_lines.flatMap((line, at) => {
       const left = x(line.score_s);
-      const right = at + 1 < one.bar_lines.length ? x(one.bar_lines[at + 1].score_s) : WIDE;
+      const right = at + 1 < one.bar_lines.length ? x(one.bar_lines[at + 1].score_s) : this.wide;
       const choose = () => this.dispatchEvent(new CustomEvent("bar", { detail: line.index }));
       return [
         s("line", { class: "barline", x1: left, x2: left, y1: TOP, y2: TALL - FOOT }),
@@ -68,14 +81,14 @@ export class Breath extends EventTarget {
   /** @param {number | null} time_s on the clock of this drawing's tempo */
   at(time_s) {
     if (!this.cursor || !this.now) return;
-    const place = time_s === null ? -10 : scales(this.now).x(time_s);
+    const place = time_s === null ? -10 : scales(this.now, this.wide).x(time_s);
     this.cursor.setAttribute("x1", String(place));
     this.cursor.setAttribute("x2", String(place));
   }
 }
 
-/** @param {Breathing} one */
-function scales(one) {
+/** @param {Breathing} one @param {number} wide */
+function scales(one, wide) {
   const first = one.breath[0].time_s;
   const last = Math.max(one.length_s, one.breath.at(-1)?.time_s ?? 0);
   const { low_l, high_l } = one.lungs;
@@ -83,7 +96,7 @@ function scales(one) {
   const high = Math.max(high_l, ...one.breath.map((at) => at.litres));
   const tall = TALL - TOP - FOOT - 16;
   return {
-    x: (/** @type {number} */ time_s) => fixed(LEFT + ((time_s - first) / (last - first || 1)) * (WIDE - LEFT)),
+    x: (/** @type {number} */ time_s) => fixed(LEFT + ((time_s - first) / (last - first || 1)) * (wide - LEFT)),
     y: (/** @type {number} */ litres) => fixed(TOP + 8 + (1 - (litres - low) / (high - low || 1)) * tall),
   };
 }

@@ -9,7 +9,7 @@ import { Fault, getRaw, inWords, of, query, stopped } from "./api.js";
 import { fill, h } from "./dom.js";
 
 const CALM_MS = 300; // from memory: paler only when one would wonder
-const STYLE = ":host{display:block;color:var(--ink)} svg{color:var(--ink);fill:currentColor} [fill^=\"#\"]{fill:var(--soft)} [stroke^=\"#\"]{stroke:var(--soft)} :host>svg{display:block;width:100%;height:auto} g.note,g.chord,g.rest{cursor:pointer}"
+const STYLE = ":host{display:block;color:var(--ink)} svg{color:var(--ink);fill:currentColor} [fill^=\"#\"]{fill:var(--soft)} [stroke^=\"#\"]{stroke:var(--soft)} :host>svg{display:block;width:100%;height:auto;min-width:34rem} g.note,g.chord,g.rest{cursor:pointer}"
   + ' [font-family="Libertinus Serif"]{font-family:"Libertinus Serif","Times New Roman","Liberation Serif","Nimbus Roman","DejaVu Serif Condensed",serif}'
   + " .is-now{fill:var(--accent)!important;color:var(--accent);stroke:var(--accent)} .is-now *{fill:var(--accent)!important}"
   + " .is-caret{text-decoration:underline} .is-caret *{fill:var(--accent)}";
@@ -88,7 +88,7 @@ export class Staff extends EventTarget {
     for (const old of this.root.querySelectorAll(`.${name}`)) old.classList.remove(name);
     const found = this.places.get(id) ?? [];
     for (const each of found) each.classList.add(name);
-    if (follow && found[0]) keepInView(found[0]);
+    if (follow && found[0]) keepInView(found[0], this.page);
   }
 }
 
@@ -120,8 +120,10 @@ function harmless(svg) {
   return svg;
 }
 
-/** @param {Element} element */
-function keepInView(element) {
+/** @param {Element} element @param {Element} page */
+function keepInView(element, page) {
   const box = element.getBoundingClientRect();
+  const room = page.getBoundingClientRect();
+  if (box.left < room.left || box.right > room.right) page.scrollBy({ left: box.left - room.left - room.width / 4 });
   if (box.top < 90 || box.bottom > innerHeight - 110) scrollBy({ top: box.top - innerHeight / 3 });
 }
