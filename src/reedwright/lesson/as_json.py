@@ -85,6 +85,16 @@ def lesson_json(
     }
 
 
+def map_json(score: Score) -> dict[str, Any]:
+    """The form and its choruses alone, for a view that draws them while the tune is written."""
+    return {"form": _form(score.tune), "choruses": _choruses(score)}
+
+
+def event_rows(score: Score) -> list[dict[str, Any]]:
+    """The events alone, as they stand in a lesson but with no words."""
+    return _events(score, {})
+
+
 def _about(tune: Tune) -> dict[str, Any]:
     meter = tune.meter
     return {

@@ -45,6 +45,32 @@ def tempo_json(score: Score, tempo_bpm: Fraction, seed: int = 0) -> dict[str, An
     }
 
 
+def breath_json(score: Score, tempo_bpm: Fraction) -> dict[str, Any]:
+    """The breath and the clock of one tempo alone: nothing of how the demonstration is played.
+
+    Errors: as `tempo_json`.
+    """
+    performance = perform(score, tempo_bpm)
+    return {
+        "tempo_bpm": int(tempo_bpm) if tempo_bpm.denominator == 1 else float(tempo_bpm),
+        "beat_s": _s(performance.seconds(1)),
+        "length_s": _s(performance.length_s),
+        "bar_lines": [
+            {"index": index, "chorus": line.chorus, "bar": line.bar, "score_s": _s(line.score_s)}
+            for index, line in enumerate(performance.bar_lines)
+        ],
+        "events": [
+            {
+                "id": timed.event.id,
+                "score_s": _s(timed.score_s),
+                "score_end_s": _s(timed.score_end_s),
+            }
+            for timed in performance.events
+        ],
+        **_breath(score, tempo_bpm),
+    }
+
+
 def _click(click: Click) -> dict[str, Any]:
     return {"kind": click.kind.value, "beat": click.beat, "score_s": _s(click.score_s)}
 
