@@ -213,3 +213,29 @@ def test_what_is_asked_of_completion_is_told_from_the_text() -> None:
         ("lick", "On"),
         ("lick", "T"),
     ]
+
+
+def test_what_was_typed_meanwhile_is_kept_on_top_of_what_was_joined() -> None:
+    cases = [
+        ["a\nb\nc", "a\nb\ncX", "aY\nb\nc", "aY\nb\ncX"],
+        ["a\nb\nc", "aX\nb\nc", "a\nb\ncY", "aX\nb\ncY"],
+        ["a\nb", "a\nbX", "a\nb", "a\nbX"],
+        ["a\nb", "a\nb", "a\nbY", "a\nbY"],
+        ["abc", "aXc", "aYc", None],
+    ]
+    body = "return given.map(([base, mine, theirs]) => m.rebased(base, mine, theirs));"
+    assert node("text.js", body, cases) == [wanted for *_, wanted in cases]
+
+
+def test_nothing_typed_is_lost_where_two_changes_stand_apart() -> None:
+    chance = random.Random(7)
+    cases = []
+    for _ in range(300):
+        lines = [chance.choice("abcd") * chance.randrange(4) for _ in range(8)]
+        mine, theirs, both = lines[:], lines[:], lines[:]
+        first, second = chance.sample([0, 2, 4, 6], 2)
+        mine[first] = both[first] = "mine"
+        theirs[second] = both[second] = "theirs"
+        cases.append(["\n".join(each) for each in (lines, mine, theirs, both)])
+    body = "return given.map(([base, mine, theirs]) => m.rebased(base, mine, theirs));"
+    assert node("text.js", body, cases) == [both for *_, both in cases]

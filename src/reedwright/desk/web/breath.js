@@ -31,6 +31,8 @@ export class Breath extends EventTarget {
 
   /** @param {Breathing | null} breathing */
   set(breathing) {
+    this.host.classList.toggle("old", !breathing);
+    if (!breathing && this.now) return;
     const key = JSON.stringify(breathing);
     if (key === this.key) return;
     this.key = key;

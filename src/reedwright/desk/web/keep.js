@@ -4,12 +4,12 @@
  * server answers when it is on disk. Until then the text is also kept by this browser, so that a
  * stopped server, a closed lid or a crash costs nothing: the next visit sends what was not answered.
  *
- * Events: `kept` {version}, `state` {words, late}, `conflict` {mine, theirs, version},
+ * Events: `kept` {version}, `state` {words, late}, `conflict` {mine, theirs, version} (nothing is sent until `settle`),
  * `elsewhere` {text, version}: a text that others wrote, to be shown in place of ours.
  */
 
-import { Fault, get, inWords, of, post } from "./api.js";
-import { changeOf } from "./text.js";
+import { Fault, get, inWords, of, post, query } from "./api.js";
+import { changeOf, rebased } from "./text.js";
 import { Draft } from "./draft.js";
 
 const CALM_MS = 400; // from memory: sooner than this no one waits
@@ -69,11 +69,12 @@ export class Keeper extends EventTarget {
     this.busy = true;
     clearTimeout(this.timer);
     const slow = setTimeout(() => this.say("Keeping …", false), CALM_MS);
+    const sent = this.text;
     try {
-      await this.once(this.text);
+      await this.once(sent);
       this.failures = 0;
     } catch (error) {
-      this.failed(error);
+      this.failed(error, sent);
     } finally {
       clearTimeout(slow);
       this.busy = false;
@@ -101,11 +102,11 @@ export class Keeper extends EventTarget {
     this.dispatchEvent(new CustomEvent("kept", { detail: { version } }));
   }
 
-  /** @param {unknown} error */
-  failed(error) {
+  /** @param {unknown} error @param {string} sent */
+  failed(error, sent) {
     const body = error instanceof Fault && error.status === 409 ? error.body : null;
     if (body && typeof body.text === "string") {
-      this.met(body);
+      this.met(body, sent);
       return;
     }
     const wait = AGAIN_MS[Math.min(this.failures, AGAIN_MS.length - 1)];
@@ -115,21 +116,29 @@ export class Keeper extends EventTarget {
     this.timer = setTimeout(() => this.send(), wait);
   }
 
-  /** Somebody else was faster. @param {{text: string, version: number, merged?: string, conflict?: unknown}} told */
-  met(told) {
-    if (typeof told.merged === "string" && !told.conflict) {
-      const typedOn = changeOf(told.text, told.merged);
-      this.kept = told.text;
-      this.version = told.version;
-      this.text = told.merged;
-      this.dispatchEvent(new CustomEvent("elsewhere", { detail: { text: told.merged, version: told.version } }));
-      if (typedOn) this.draft.write({ text: told.merged, base: told.text, version: told.version });
+  /** Somebody else was faster. What was typed since the request went out is kept on top; where that
+   * cannot be, the request is made again with all of it. @param {any} told @param {string} sent */
+  met(told, sent) {
+    const joined = typeof told.merged === "string" ? rebased(sent, this.text, told.merged) : null;
+    if (joined !== null) {
+      this.became(joined, told.text, told.version);
       this.say("Joined with what was written elsewhere", false);
-      return;
-    }
+    } else if (typeof told.merged !== "string") this.clash(told.text, told.version);
+  }
+
+  /** @param {string} theirs @param {number} version */
+  clash(theirs, version) {
     this.held = true;
-    const detail = { mine: this.text, theirs: told.text, base: this.kept, version: told.version };
-    this.dispatchEvent(new CustomEvent("conflict", { detail }));
+    this.dispatchEvent(new CustomEvent("conflict", { detail: { mine: this.text, theirs, version } }));
+  }
+
+  /** Another text in place of ours, of which the server has `kept`. @param {string} text @param {string} kept @param {number} version */
+  became(text, kept, version) {
+    this.kept = kept;
+    this.version = version;
+    this.text = text;
+    if (text !== kept) this.draft.write({ text, base: kept, version });
+    this.dispatchEvent(new CustomEvent("elsewhere", { detail: { text, version } }));
   }
 
   /** The writer has chosen. @param {string} text @param {string} theirs @param {number} version */
@@ -142,15 +151,16 @@ export class Keeper extends EventTarget {
     this.send();
   }
 
-  /** Another window or a text editor changed the tune. @param {number} version */
-  async changedElsewhere(version) {
-    if (version <= this.version || !this.clean || this.held) return;
+  /** Another window or a text editor changed the tune. `lost`: a version of what was typed here that
+   * the other text took the place of; both are shown then. @param {number} version @param {number} [lost] */
+  async changedElsewhere(version, lost = 0) {
+    if (version <= this.version || this.held) return;
+    const mine = lost ? await get(of(this.name) + query({ version: lost })).catch(() => null) : null;
+    if (!this.clean) return; // the next edit meets the other text by itself
     const told = await get(of(this.name));
     if (told.version <= this.version || !this.clean) return;
-    this.version = told.version;
-    this.kept = told.text;
-    this.text = told.text;
-    this.dispatchEvent(new CustomEvent("elsewhere", { detail: { text: told.text, version: told.version } }));
+    if (mine && mine.text === this.text) this.clash(told.text, told.version);
+    else this.became(told.text, told.text, told.version);
   }
 
   /** @param {string} words @param {boolean} late */

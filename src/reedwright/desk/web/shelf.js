@@ -4,6 +4,7 @@
  */
 
 import { get, inWords, post } from "./api.js";
+import { tourSeen } from "./tour.js";
 import { counted, fill, h, say, the } from "./dom.js";
 
 /** @typedef {{name: string, title: string, harp: string, key: string, level: string, difficulty: number | null, changed_at: number | string, trouble?: string}} Row */
@@ -50,7 +51,7 @@ function draw(rows) {
     say(counted(fits.length, "tune"));
   } });
   fill(the("tunes"), h("div", { class: "find" }, h("p", { class: "soft" }, counted(rows.length, "tune")), rows.length > 8 && search), list,
-    h("p", {}, h("a", { href: "#", class: "button", click: (/** @type {Event} */ event) => { event.preventDefault(); tour(rows); } }, "A short tour")));
+    h("p", {}, h("a", { href: "#", class: "button", click: (/** @type {Event} */ event) => { event.preventDefault(); tour(rows); } }, tourSeen() ? "A short tour" : "New here? Take the short tour")));
 }
 
 /** The tour walks over the first demo tune. @param {Row[]} rows */

@@ -36,6 +36,20 @@ export function changed(text, change) {
   return text.slice(0, change.from) + change.insert + text.slice(change.to);
 }
 
+/**
+ * What `mine` did to `base`, done to `theirs` instead; null where both changed the same letters.
+ * @param {string} base @param {string} mine @param {string} theirs @returns {string | null}
+ */
+export function rebased(base, mine, theirs) {
+  const own = changeOf(base, mine);
+  const other = changeOf(base, theirs);
+  if (!own || !other) return own ? mine : theirs;
+  if (own.to < other.from) return changed(theirs, own);
+  if (own.from <= other.to) return null;
+  const grown = other.insert.length - (other.to - other.from);
+  return changed(theirs, { from: own.from + grown, to: own.to + grown, insert: own.insert });
+}
+
 /** Where an offset goes when a change happens before it or round it.
  * @param {number} at @param {Change} change */
 export function moved(at, change) {

@@ -133,7 +133,7 @@ export class Page {
     this.entry.harp = look.harp || this.entry.harp;
     this.entry.beats = look.beats;
     this.map.set(look);
-    if (look.breath || !look.ok) this.breath.set(look.breath);
+    this.breath.set(look.breath);
     this.chart.set(look.harp, look.position, look.harp);
     this.hear.set(look.tempos, look.bars);
     this.caret.set(look);
@@ -226,7 +226,7 @@ export class Page {
   /** @param {string} text @param {number} version */
   elsewhere(text, version) {
     this.editor.adopt(text);
-    this.looking.at(version);
+    if (this.keeper.clean) this.looking.at(version);
     say("The tune was changed elsewhere; the text here is the newest.");
   }
 
@@ -248,7 +248,7 @@ export class Page {
       const told = JSON.parse(event.data);
       const changed = told.changed ?? told;
       if (changed.name === this.name && changed.window !== this.keeper.window) {
-        this.keeper.changedElsewhere(changed.version).catch((error) => this.state(inWords(error), true));
+        this.keeper.changedElsewhere(changed.version, changed.lost).catch((error) => this.state(inWords(error), true));
       }
     };
     stream.addEventListener("message", took);
