@@ -40,7 +40,8 @@ READS: dict[str, set[str]] = {
     "vary": _BELOW_PEERS | {"breath", "harmony", "fit", "check"},
     "sound": _BELOW_PEERS | _ROOMS_OF_SOUND,
     "pack": _BELOW_PEERS | _BEFORE_PACK | {"amp", "band"},
-    "cli": _BELOW_PEERS | _BEFORE_PACK | _ROOMS_OF_SOUND | {"fit", "vary", "pack"},
+    "desk": _BELOW_PEERS | _BEFORE_PACK | _ROOMS_OF_SOUND | {"fit", "vary", "pack"},
+    "cli": _BELOW_PEERS | _BEFORE_PACK | _ROOMS_OF_SOUND | {"fit", "vary", "pack", "desk"},
     "__main__": {"cli"},
 }
 MODULE_LINES = 300

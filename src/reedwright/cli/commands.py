@@ -14,6 +14,7 @@ class Command(NamedTuple):
 
 COMMANDS = {
     "new": Command("reedwright.cli.new", "start a tune: write a small one that is ready to change"),
+    "desk": Command("reedwright.cli.desk", "open the desk: the whole job in a browser"),
     "check": Command("reedwright.cli.check", "say what is wrong with a tune, and the mend"),
     "tidy": Command("reedwright.cli.tidy", "write a tune evenly, without changing its music"),
     "sheet": Command("reedwright.cli.sheet", "write one sheet: PDF, SVG, MusicXML, MIDI or text"),

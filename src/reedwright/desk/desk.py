@@ -1,0 +1,118 @@
+"""The desk as a whole: the shelf, its open tunes, how each looks, and the workers beside.
+
+Conventions: used from the event loop; blocking work goes into threads or workers. A look is worked
+out once for each version, however many windows ask, and begun when the edit is kept, before anyone
+asks.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import json
+from collections import OrderedDict
+from pathlib import Path
+
+from starlette.concurrency import run_in_threadpool
+
+from reedwright.desk.book import State
+from reedwright.desk.books import Books
+from reedwright.desk.faults import GONE, WRONG, DeskError, problem_json, refused
+from reedwright.desk.hub import Hub
+from reedwright.desk.look import Looked, look_bytes, looked_at
+from reedwright.desk.shelf import Shelf
+from reedwright.errors import Problem
+from reedwright.tune.findings import Severity
+from reedwright.tune.load import SUFFIX, beside
+
+_KEPT = 12
+"""Looks held ready, a few tunes' newest; one of 48 bars is 0.2 MB (measured)."""
+
+Look = tuple[Looked, bytes]
+
+
+class Desk:
+    """See the module."""
+
+    def __init__(self, folder: Path) -> None:
+        self.shelf = Shelf(folder)
+        self.hub = Hub()
+        self.books = Books(self.shelf, self.hub)
+        self._looks: OrderedDict[tuple[str, int], asyncio.Future[Look]] = OrderedDict()
+
+    async def begin(self) -> None:
+        await run_in_threadpool(self.shelf.prepare)
+        await self.books.recover()
+        self.books.begin()
+
+    async def end(self) -> None:
+        await self.hub.close()
+        await self.books.end()
+
+    async def at(self, name: str, version: int | None) -> State:
+        """A tune, which must be at this version. Errors: DeskError 410 when it has moved on."""
+        state = (await self.books.book(name)).state()
+        if version is not None and version != state.version:
+            found = f"the tune is at version {state.version}, not {version}"
+            raise refused(GONE, found, "", "ask for the newest")
+        return state
+
+    async def look(self, name: str, version: int | None = None) -> Look:
+        """How a tune looks. Errors: as `at`."""
+        state = await self.at(name, version)
+        return await asyncio.shield(self.look_at(name, state))
+
+    def look_at(self, name: str, state: State) -> asyncio.Future[Look]:
+        """The look of a state, begun now if nobody has begun it."""
+        key = name, state.version
+        look = self._looks.get(key)
+        if look is None or (look.done() and (look.cancelled() or look.exception())):
+            look = asyncio.ensure_future(run_in_threadpool(self._looked, name, state))
+            look.add_done_callback(_seen)
+            self._looks[key] = look
+        self._looks.move_to_end(key)
+        while len(self._looks) > _KEPT:
+            self._looks.popitem(last=False)
+        return look
+
+    def _looked(self, name: str, state: State) -> Look:
+        looked = self.looked(name, state.text, state.version)
+        return looked, look_bytes(looked)
+
+    def looked(self, name: str, text: str, version: int = 0) -> Looked:
+        """A text read and checked as the tune of this name; blocking."""
+        return looked_at(text, version, f"{name}{SUFFIX}", lambda other: self._beside(name, other))
+
+    def _beside(self, name: str, other: str) -> str:
+        """A tuning or temperament beside a tune; a link may lead out of the shelf."""
+        path = self.shelf.path(name)
+        if (path.parent / other).is_symlink():
+            raise refused(WRONG, "a link beside the tune", "The desk follows none", "copy the file")
+        return beside(path, other)
+
+    async def playable(self, name: str, version: int | None = None) -> Looked:
+        """A tune without errors. Errors: DeskError 422 with all findings."""
+        looked, _ = await self.look(name, version)
+        if looked.score is None:
+            raise _not_playable(looked)
+        return looked
+
+
+def _seen(look: asyncio.Future[Look]) -> None:
+    """An error nobody waits for is no trouble: it is told to whoever asks next."""
+    if not look.cancelled():
+        look.exception()
+
+
+def _not_playable(looked: Looked) -> DeskError:
+    problems = list(looked.problems)
+    if looked.report is not None:
+        problems = [
+            Problem(f"{finding.where}: {finding.found}".removeprefix(": "), mend=finding.mend)
+            for finding in looked.report.findings
+            if finding.severity is Severity.ERROR
+        ]
+    count = len(problems)
+    found = f"the tune has {count} error{'s' * (count != 1)}: {problems[0].found}"
+    mend = problems[0].mend or "look at the findings"
+    more = {"problems": json.loads(json.dumps([problem_json(each) for each in problems[:100]]))}
+    return DeskError(WRONG, Problem(found, problems[0].rule, mend), more)
