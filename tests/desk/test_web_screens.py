@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+import socket
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -247,3 +248,102 @@ def test_the_page_asks_nothing_of_another_address(visit: Visit) -> None:
     page.locator("#staff .page svg").first.wait_for()
     assert asked
     assert all(url.startswith((visit.base, "data:", "blob:")) for url in asked), asked
+
+
+def test_words_typed_while_the_server_is_away_are_kept_when_it_is_back(
+    chromium: Browser, folder: Path, tmp_path: Path
+) -> None:
+    port = _free_port()
+    context = chromium.new_context()
+    page = context.new_page()
+    with desk(folder, tmp_path / "cache", port) as address:
+        page.goto(address)
+        page.goto(address.split("/?", maxsplit=1)[0] + "/tune/lantern-street")
+        kept(page)
+    caret_before(page, "School")
+    page.keyboard.type("# while it was away\n")
+    page.wait_for_function("() => document.getElementById('kept').className.includes('late')")
+    with desk(folder, tmp_path / "cache", port) as address:
+        context.new_page().goto(address)
+        kept(page)
+    assert "# while it was away\n" in (folder / "lantern-street.reed").read_text(encoding="utf-8")
+    context.close()
+
+
+def test_a_window_closed_while_the_server_was_away_leaves_its_words_to_the_next(
+    chromium: Browser, folder: Path, tmp_path: Path
+) -> None:
+    port = _free_port()
+    context = chromium.new_context()
+    page = context.new_page()
+    with desk(folder, tmp_path / "cache", port) as address:
+        page.goto(address)
+        page.goto(address.split("/?", maxsplit=1)[0] + "/tune/lantern-street")
+        kept(page)
+    caret_before(page, "School")
+    page.keyboard.type("# left behind\n")
+    page.wait_for_function("() => document.getElementById('kept').className.includes('late')")
+    page.close(run_before_unload=False)
+    with desk(folder, tmp_path / "cache", port) as address:
+        after = context.new_page()
+        after.goto(address)
+        after.wait_for_timeout(11_000)  # longer than a living window would leave its draft alone
+        after.goto(address.split("/?", maxsplit=1)[0] + "/tune/lantern-street")
+        kept(after)
+        assert "# left behind\n" in text_of(after)
+    assert "# left behind\n" in (folder / "lantern-street.reed").read_text(encoding="utf-8")
+    context.close()
+
+
+def _free_port() -> int:
+    with socket.socket() as listening:
+        listening.bind(("127.0.0.1", 0))
+        return int(listening.getsockname()[1])
+
+
+def test_the_same_words_changed_twice_are_shown_side_by_side(page: Page, visit: Visit) -> None:
+    blocked = [True]
+    page.route("**/edit", lambda route: route.abort() if blocked[0] else route.continue_())
+    caret_before(page, "4b 4d\n2: . .", 2)
+    page.keyboard.type("'")
+    page.wait_for_function("() => document.getElementById('kept').className.includes('late')")
+    other = visit.open("/tune/lantern-street")
+    kept(other)
+    caret_before(other, "4b 4d\n2: . .", 5)
+    other.keyboard.type("v")
+    kept(other)
+    blocked[0] = False
+    box = page.locator("dialog.conflict")
+    box.wait_for()
+    assert box.locator(".side pre").all_inner_texts() == [
+        "1: 5d =&4d 4b' 4d",
+        "1: 5d =&4d 4b 4dv",
+    ]
+    box.get_by_label("1: 5d =&4d 4b 4dv").check()
+    box.get_by_role("button", name="Keep what is chosen").click()
+    kept(page)
+    assert text_of(page) == text_of(other)
+    assert "1: 5d =&4d 4b 4dv\n" in text_of(page)
+    page.click("#earlier")
+    page.locator(".past-list button").first.wait_for()
+    page.keyboard.press("Escape")
+
+
+def test_typing_while_two_texts_are_joined_loses_nothing(page: Page, visit: Visit) -> None:
+    other = visit.open("/tune/lantern-street")
+    kept(other)
+    caret_before(page, "School")
+    caret_before(other, "Chorus")
+    for number in range(12):
+        page.keyboard.type(f"# first {number}\n")
+        other.keyboard.type(f"# other {number}\n")
+    for each in (page, other):
+        each.wait_for_function(
+            "() => { const text = document.getElementById('text').value;"
+            " return text.includes('# first 11') && text.includes('# other 11'); }"
+        )
+        kept(each)
+    text = text_of(page)
+    for number in range(12):
+        assert text.count(f"# first {number}\n") == 1
+        assert text.count(f"# other {number}\n") == 1

@@ -23,7 +23,7 @@ Lick Hello
 function line(row) {
   const key = row.key ? `in ${row.key}` : "";
   const facts = [row.harp && `${row.harp}${/harp/.test(row.harp) ? "" : " harp"}`, key, row.level].filter(Boolean).join(", ");
-  const hard = typeof row.difficulty === "number" ? `difficulty ${row.difficulty.toFixed(1)}` : "not playable yet";
+  const hard = typeof row.difficulty === "number" ? `difficulty ${row.difficulty.toFixed(1)}` : row.trouble ? `cannot be read yet: ${row.trouble}` : "not to be played yet";
   return h("li", {}, h("a", { href: `/tune/${encodeURIComponent(row.name)}` },
     h("span", { class: "title", dir: "auto" }, row.title || row.name),
     h("span", { class: "facts" }, facts ? `${facts}; ${hard}` : hard),

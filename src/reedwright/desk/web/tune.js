@@ -248,7 +248,7 @@ export class Page {
       const told = JSON.parse(event.data);
       const changed = told.changed ?? told;
       if (changed.name === this.name && changed.window !== this.keeper.window) {
-        this.keeper.changedElsewhere(changed.version, changed.lost).catch((error) => this.state(inWords(error), true));
+        this.keeper.changedElsewhere(changed.version, changed.conflict).catch((error) => this.state(inWords(error), true));
       }
     };
     stream.addEventListener("message", took);
