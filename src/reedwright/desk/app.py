@@ -16,11 +16,14 @@ from starlette.types import ASGIApp
 from reedwright.desk.answers import NO_STORE, Query, told, told_error
 from reedwright.desk.desk import Desk
 from reedwright.desk.faults import of_room, refused
+from reedwright.desk.fitting import Fitting
 from reedwright.desk.guard import Door as Way
 from reedwright.desk.guard import Guard
 from reedwright.desk.openapi import description
 from reedwright.desk.operations import Door
 from reedwright.desk.pages import Pages
+from reedwright.desk.sounding import Sounding
+from reedwright.desk.teaching import Teaching
 from reedwright.desk.writing import Writing
 from reedwright.errors import ReedwrightError
 
@@ -28,7 +31,14 @@ from reedwright.errors import ReedwrightError
 def app_of(folder: Path, way: Way) -> ASGIApp:
     """The whole server over a folder. Errors: FileError."""
     desk = Desk(folder)
-    doors = [*Writing(desk).doors(), _events(desk)]
+    teaching = Teaching(desk)
+    doors = [
+        *Writing(desk).doors(),
+        *Sounding(desk).doors(),
+        *teaching.doors(),
+        *Fitting(desk).doors(),
+        _events(desk),
+    ]
     text = description(doors)
 
     async def openapi(_: Request) -> Response:
@@ -42,6 +52,7 @@ def app_of(folder: Path, way: Way) -> ASGIApp:
 
     routes = [Route(door.path, door.handler, methods=[door.method]) for door in doors]
     routes.append(Route("/api/openapi.json", openapi))
+    routes.append(Route("/pack/{name}/{path:path}", teaching.packed))
     app = Starlette(
         routes=[*_pages(), *routes],
         lifespan=life,

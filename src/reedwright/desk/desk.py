@@ -14,18 +14,26 @@ from pathlib import Path
 
 from starlette.concurrency import run_in_threadpool
 
+from reedwright.desk.beside import neighbour
 from reedwright.desk.book import State
 from reedwright.desk.books import Books
 from reedwright.desk.faults import GONE, WRONG, DeskError, problem_json, refused
 from reedwright.desk.hub import Hub
+from reedwright.desk.jobs import engraving_ready, sound_ready, thinking_ready
 from reedwright.desk.look import Looked, look_bytes, looked_at
+from reedwright.desk.packing import Packing
 from reedwright.desk.shelf import Shelf
+from reedwright.desk.workers import Worker
 from reedwright.errors import Problem
 from reedwright.tune.findings import Severity
-from reedwright.tune.load import SUFFIX, beside
+from reedwright.tune.load import SUFFIX
 
 _KEPT = 12
 """Looks held ready, a few tunes' newest; one of 48 bars is 0.2 MB (measured)."""
+
+STAFF_S, SOUND_S, THINKING_S = 30.0, 120.0, 60.0
+"""What a worker may take for a job before it counts as hung; from memory, ten times the longest
+tune that is still engraved, played and varied."""
 
 Look = tuple[Looked, bytes]
 
@@ -37,16 +45,29 @@ class Desk:
         self.shelf = Shelf(folder)
         self.hub = Hub()
         self.books = Books(self.shelf, self.hub)
+        self.engraver = Worker(engraving_ready, STAFF_S)
+        self.player = Worker(sound_ready, SOUND_S)
+        self.thinker = Worker(thinking_ready, THINKING_S)
+        self.packing = Packing(self.shelf.folder)
         self._looks: OrderedDict[tuple[str, int], asyncio.Future[Look]] = OrderedDict()
 
     async def begin(self) -> None:
         await run_in_threadpool(self.shelf.prepare)
         await self.books.recover()
         self.books.begin()
+        for worker in self._workers:
+            worker.begin()
 
     async def end(self) -> None:
         await self.hub.close()
+        await self.packing.end()
+        for worker in self._workers:
+            worker.end()
         await self.books.end()
+
+    @property
+    def _workers(self) -> tuple[Worker, ...]:
+        return self.engraver, self.player, self.thinker
 
     async def at(self, name: str, version: int | None) -> State:
         """A tune, which must be at this version. Errors: DeskError 410 when it has moved on."""
@@ -80,14 +101,8 @@ class Desk:
 
     def looked(self, name: str, text: str, version: int = 0) -> Looked:
         """A text read and checked as the tune of this name; blocking."""
-        return looked_at(text, version, f"{name}{SUFFIX}", lambda other: self._beside(name, other))
-
-    def _beside(self, name: str, other: str) -> str:
-        """A tuning or temperament beside a tune; a link may lead out of the shelf."""
-        path = self.shelf.path(name)
-        if (path.parent / other).is_symlink():
-            raise refused(WRONG, "a link beside the tune", "The desk follows none", "copy the file")
-        return beside(path, other)
+        beside = neighbour(self.shelf.folder)
+        return looked_at(text, version, f"{name}{SUFFIX}", beside)
 
     async def playable(self, name: str, version: int | None = None) -> Looked:
         """A tune without errors. Errors: DeskError 422 with all findings."""

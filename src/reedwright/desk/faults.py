@@ -23,6 +23,10 @@ class DeskError(ReedwrightError):
         self.status, self.problem, self.more = status, problem, more or {}
         super().__init__(str(problem))
 
+    def __reduce__(self) -> tuple[Any, ...]:
+        """Errors come back from workers whole."""
+        return DeskError, (self.status, self.problem, self.more)
+
 
 class DiskError(DeskError):
     """What was sent could not be written; nothing of it is kept, and nothing kept is lost."""

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import threading
 import zlib
+from collections.abc import Iterator
+from contextlib import contextmanager
 from functools import cache
 from typing import TYPE_CHECKING, Any, TypeAlias
 
@@ -107,6 +109,13 @@ def _finished(musicxml: str, scale: float, bars_per_line: int | None) -> list[El
 
 def _engraved(ready: Prepared, scale: float) -> list[str]:
     """verovio's own pictures, one per line of music."""
+    with loaded(ready, scale) as engraver:
+        return [engraver.renderToSVG(page + 1) for page in range(engraver.getPageCount())]
+
+
+@contextmanager
+def loaded(ready: Prepared, scale: float) -> Iterator[toolkit]:
+    """verovio with a score laid out in it, held until the end. Errors: SheetError."""
     low, high = _SCALES
     if not low <= scale <= high:
         raise SheetError(f"The scale of the staff is {scale}; it lies between {low} and {high}.")
@@ -122,7 +131,7 @@ def _engraved(ready: Prepared, scale: float) -> list[str]:
         engraver.setOptions(options)
         if not engraver.loadData(ready.musicxml):
             raise SheetError("The engraver cannot read the score.")
-        return [engraver.renderToSVG(page + 1) for page in range(engraver.getPageCount())]
+        yield engraver
 
 
 @cache

@@ -7,7 +7,7 @@ them (kept for the next time), and the notes of the band.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -25,22 +25,27 @@ FADE = RATE_HZ // 20
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """Which bars, and what of them. `amplified`: the harp through the amplifier."""
+    """Which bars, and what of them. `amplified`: the harp through the amplifier; `click`: a click
+    on every beat."""
 
     first_bar: int
     bars: int = 1
     band: bool = True
     amplified: bool = False
+    harp: bool = True
+    click: bool = False
 
 
 def bars_sound(sources: Sources, wish: Wish, store: Store) -> Samples:
     """The harp in some bars, with the band under it. Errors: SoundError."""
     begin = sources.take.bar_sample(wish.first_bar)
     end = max(begin + 1, sources.take.bar_sample(wish.first_bar + wish.bars))
-    heard = [_harp(sources, wish, begin, end)]
+    heard = [_harp(sources, wish, begin, end)] if wish.harp else []
     if wish.band:
         stretch = whole(sources.take).stretch((begin, end))
         heard.append(Source("", lambda _: stretch, stereo=True))
+    if wish.click:
+        heard.append(replace(sources.click_track(), start=-begin))
     sound = Mix(end - begin, tuple(heard), fade=FADE).sound(store)
     both = sound if sound.ndim == 2 else np.repeat(sound[:, None], 2, axis=1)
     return levelled(both).samples
