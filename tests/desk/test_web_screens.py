@@ -6,7 +6,7 @@ import shutil
 import socket
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import pytest
 
@@ -197,23 +197,53 @@ def test_a_text_editor_beside_it_is_noticed(page: Page, folder: Path) -> None:
     )
 
 
-@pytest.mark.parametrize("path", ["/", "/tune/the-ferry-was-late", "/fit"])
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_axe_finds_nothing_serious(visit: Visit, path: str, scheme: str) -> None:
-    """The independent checker axe-core (Deque, MPL-2.0)."""
+def _axe(page: Page, visit: Visit) -> list[tuple[str, list[str]]]:
+    """What the independent checker axe-core (Deque, MPL-2.0) calls serious or critical."""
     if not AXE.exists():
         pytest.skip("axe-core is not installed in tools/web")
-    page = visit.open(path)
-    page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
-    if path.startswith("/tune"):
-        page.locator("#staff .page svg").first.wait_for()
-    page.wait_for_timeout(500)
     page.evaluate(AXE.read_text(encoding="utf-8"))
     found = page.evaluate("axe.run()")["violations"]
     visit.troubles.clear()  # the checker's own styles, which the page's policy refuses
     bad = [each for each in found if each["impact"] in ("serious", "critical")]
-    told = [(each["id"], [node["html"][:120] for node in each["nodes"][:3]]) for each in bad]
-    assert told == []
+    return [(each["id"], [node["html"][:120] for node in each["nodes"][:3]]) for each in bad]
+
+
+@pytest.mark.parametrize("path", ["/", "/tune/the-ferry-was-late", "/fit"])
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing_serious(
+    visit: Visit, path: str, scheme: Literal["light", "dark"]
+) -> None:
+    page = visit.open(path)
+    page.emulate_media(color_scheme=scheme)
+    if path.startswith("/tune"):
+        page.locator("#staff .page svg").first.wait_for()
+    page.wait_for_timeout(500)
+    assert _axe(page, visit) == []
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing_serious_in_what_opens(
+    page: Page, visit: Visit, scheme: Literal["light", "dark"]
+) -> None:
+    page.emulate_media(color_scheme=scheme)
+    page.click("#entry")
+    page.click("#tones")
+    caret_before(page, "5d =&4d", 2)
+    page.keyboard.type("'")
+    page.locator(".layer .f-error").first.wait_for()
+    assert _axe(page, visit) == []
+    page.keyboard.press("Control+z")
+    page.keyboard.press("F1")
+    assert _axe(page, visit) == []
+    page.keyboard.press("Escape")
+    page.click("#earlier")
+    page.locator(".past-list button").first.click()
+    page.get_by_role("button", name="Bring this back").wait_for()
+    assert _axe(page, visit) == []
+    page.keyboard.press("Escape")
+    page.goto(f"{visit.base}/tune/lantern-street#tour")
+    page.wait_for_selector(".tour")
+    assert _axe(page, visit) == []
 
 
 @pytest.mark.parametrize("width", [360, 390, 1280, 2560])

@@ -60,8 +60,13 @@ export class Keeper extends EventTarget {
   /** The text as it is now. @param {string} text */
   set(text) {
     this.text = text;
-    if (text !== this.kept) this.draft.write({ text, base: this.kept, version: this.version });
     this.send();
+    setTimeout(() => this.noted());
+  }
+
+  /** The draft, a moment after the request went out. */
+  noted() {
+    if (this.text !== this.kept) this.draft.write({ text: this.text, base: this.kept, version: this.version });
   }
 
   async send() {

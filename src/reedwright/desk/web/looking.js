@@ -1,12 +1,11 @@
 // @ts-check
 /**
- * After every kept edit the server is asked how the tune looks; an answer that is overtaken is
- * dropped. What the server leaves out is filled with nothing, so that the views need not ask.
+ * After every kept edit the server is asked how the tune looks. What the server leaves out is filled with nothing, so that the views need not ask.
  *
  * Events: `look` {look}, `trouble` {words}.
  */
 
-import { Fault, get, inWords, of, query, stopped } from "./api.js";
+import { Fault, get, inWords, of, query } from "./api.js";
 
 /** @typedef {import("./desk.d.ts").Look} Look */
 
@@ -16,22 +15,33 @@ export class Looking extends EventTarget {
     super();
     this.name = name;
     /** @type {Look | null} */ this.last = null;
-    /** @type {AbortController | null} */ this.asked = null;
+    this.busy = false;
+    this.wanted = 0;
   }
 
-  /** @param {number} version */
+  /** Asks how a version looks. One question at a time, so that quick typing does not keep the answer
+   * away; versions that were overtaken meanwhile are left out. @param {number} version */
   async at(version) {
-    this.asked?.abort();
-    const asked = (this.asked = new AbortController());
+    this.wanted = version;
+    if (this.busy) return;
+    this.busy = true;
     try {
-      const told = await get(of(this.name, "look") + query({ version }), asked.signal);
+      while (this.wanted) await this.once();
+    } finally {
+      this.busy = false;
+    }
+  }
+
+  async once() {
+    const version = this.wanted;
+    this.wanted = 0;
+    try {
+      const told = await get(of(this.name, "look") + query({ version }));
       this.last = lookOf(told);
       this.dispatchEvent(new CustomEvent("look", { detail: this.last }));
     } catch (error) {
       const overtaken = error instanceof Fault && (error.status === 409 || error.status === 410);
-      if (!stopped(error) && !overtaken) {
-        this.dispatchEvent(new CustomEvent("trouble", { detail: inWords(error) }));
-      }
+      if (!overtaken) this.dispatchEvent(new CustomEvent("trouble", { detail: inWords(error) }));
     }
   }
 }

@@ -12,7 +12,7 @@ import { fill, h, say } from "./dom.js";
 
 /** @param {string} name @param {Editor} editor */
 export async function openPast(name, editor) {
-  const list = h("ol", { class: "past-list", role: "listbox", "aria-label": "Earlier states" });
+  const list = h("ol", { class: "past-list", "aria-label": "Earlier states" });
   const view = h("div", { class: "past-view" }, h("p", { class: "soft" }, "Choose a state to look at it."));
   const box = h("dialog", { class: "past", "aria-labelledby": "past-name" },
     h("h2", { id: "past-name", tabindex: -1 }, "Earlier"), h("div", { class: "past-both" }, list, view),

@@ -37,6 +37,7 @@ export class Page {
   /** @param {string} name */
   constructor(name) {
     this.name = name;
+    this.drawing = false;
     this.undo = new Undo();
     this.editor = new Editor(the("editor"), this.undo);
     this.keeper = new Keeper(name, () => this.editor.caret);
@@ -120,11 +121,23 @@ export class Page {
     else this.entry.close();
   }
 
-  /** @param {Look} look */
+  /** Findings and the letters' looks first; the larger views in the next frame. @param {Look} look */
   looked(look) {
-    this.editor.layer.setMarks("token", look.tokens.map((token) => ({ line: token.line, column: token.column, end: token.column + token.length, name: `t-${token.kind}` })));
     this.findings.set(look.findings);
     performance.mark("findings");
+    this.editor.layer.setMarks("token", look.tokens.map((token) => ({ line: token.line, column: token.column, end: token.column + token.length, name: `t-${token.kind}` })));
+    this.staff.at(look.version, look.ok, look.title);
+    if (!this.drawing) {
+      this.drawing = true;
+      requestAnimationFrame(() => setTimeout(() => {
+        this.drawing = false;
+        this.draw(this.looking.last ?? look);
+      }));
+    }
+  }
+
+  /** @param {Look} look */
+  draw(look) {
     if (look.title) {
       the("title").textContent = look.title;
       document.title = `${look.title} · Reedwright`;
@@ -137,8 +150,8 @@ export class Page {
     this.chart.set(look.harp, look.position, look.harp);
     this.hear.set(look.tempos, look.bars);
     this.caret.set(look);
-    this.staff.at(look.version, look.ok, look.title);
     this.teach.at(look.version, look.ok);
+    performance.mark("drawn");
   }
 
   moved() {
