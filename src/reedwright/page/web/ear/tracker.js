@@ -134,7 +134,7 @@ export class Tracker {
     return { lag: lag + shift, height: b - 0.25 * (a - c) * shift };
   }
 
-  /** A period twice or three times as long, where tones stand between the harmonics. @param {number} lag */
+  /** A period twice or three times as long, where tones stand between the harmonics. @param {number} lag @returns {number} */
   lower(lag) {
     for (const times of [2, 3]) {
       const hertz = this.rate_hz / lag / times;
