@@ -35,6 +35,9 @@ STAFF_S, SOUND_S, THINKING_S = 30.0, 120.0, 60.0
 """What a worker may take for a job before it counts as hung; from memory, ten times the longest
 tune that is still engraved, played and varied."""
 
+WARM_S = 0.8
+"""After the engraver: two cores cannot start three workers at once (from memory)."""
+
 Look = tuple[Looked, bytes]
 
 
@@ -49,20 +52,27 @@ class Desk:
         self.player = Worker(sound_ready, SOUND_S)
         self.thinker = Worker(thinking_ready, THINKING_S)
         self.packing = Packing(self.shelf.folder)
+        self._warm = False
         self._looks: OrderedDict[tuple[str, int], asyncio.Future[Look]] = OrderedDict()
 
     async def begin(self) -> None:
         await run_in_threadpool(self.shelf.prepare)
         await self.books.recover()
         self.books.begin()
-        for worker in self._workers:
-            worker.begin()
+
+    def warm(self) -> None:
+        """A tune was opened: let the workers get ready, the engraver first."""
+        if not self._warm:
+            self._warm = True
+            self.engraver.begin()
+            for worker in (self.player, self.thinker):
+                asyncio.get_running_loop().call_later(WARM_S, worker.begin)
 
     async def end(self) -> None:
         await self.hub.close()
         await self.packing.end()
         for worker in self._workers:
-            worker.end()
+            await worker.end()
         await self.books.end()
 
     @property

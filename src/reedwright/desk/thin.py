@@ -1,7 +1,7 @@
 """A long journal made shorter, and the history as people read it. Pure.
 
 Conventions: the newer half of the records stays as it is; of the older half one state a minute
-stays, and every text that lost a conflict. Times in seconds since 1970.
+stays, and every text that lost a conflict, as far as there is room. Times in seconds since 1970.
 """
 
 from __future__ import annotations
@@ -24,18 +24,28 @@ MOST_TEXT = 8_000_000
 
 
 def thinned(records: list[Record]) -> list[Line]:
-    """The records to keep, as lines of a new journal; the last text and what is saved stay."""
-    half = len(records) // 2
-    old = [record for record in records[:half] if record.kind != "saved"]
-    kept = [
-        record
-        for record, after in zip(old, [*old[1:], None], strict=True)
-        if record.kind == "aside" or after is None or after.at // MINUTE_S != record.at // MINUTE_S
-    ]
-    rest = records[half:]
-    while sum(len(record.text) for record in kept) > MOST_TEXT and kept:
-        kept = kept[len(kept) // 2 + 1 :]
-    return _lines([*kept, *rest])
+    """The records to keep, as lines of a new journal; the last text, and what the file was last
+    known to hold, stay: a change of the file by others is told from that."""
+    middle = len(records) // 2
+    saved = max((at for at, record in enumerate(records) if record.kind == "saved"), default=-1)
+    held = records[saved].version if saved >= 0 else 0
+    old = [record for at, record in enumerate(records[:middle]) if _stays(records, at, saved, held)]
+    while sum(len(record.text) for record in old) > MOST_TEXT and len(old) > 2:
+        half = len(old) // 2
+        shorter = [record for record in old[:half] if record.version == held] + old[half:]
+        if len(shorter) == len(old):
+            break
+        old = shorter
+    return _lines([*old, *records[middle:]])
+
+
+def _stays(records: list[Record], at: int, saved: int, held: int) -> bool:
+    record = records[at]
+    if record.kind == "saved":
+        return at == saved
+    after = next((one for one in records[at + 1 :] if one.kind != "saved"), None)
+    last = after is None or after.at // MINUTE_S != record.at // MINUTE_S
+    return last or record.kind == "aside" or record.version == held
 
 
 def _lines(records: list[Record]) -> list[Line]:

@@ -51,6 +51,7 @@ class Worker:
         self._pipe: Connection | None = None
         self._threads = ThreadPoolExecutor(1)
         self._running: asyncio.Task[None] | None = None
+        self._closing = False
 
     async def do(self, work: Work, *args: Any, place: str = "") -> Any:  # noqa: ANN401 - the work's own
         """The answer of a piece of work. Errors: the work's own; DeskError 410 for a stale job, 503
@@ -69,17 +70,20 @@ class Worker:
         if self._running is None or self._running.done():
             self._running = asyncio.create_task(self._run())
 
-    def end(self) -> None:
-        self._stop()
+    async def end(self) -> None:
+        """Stop what it does, and the process; jobs that wait are refused."""
+        self._closing = True
+        if self._process is not None:
+            self._process.kill()
+        await asyncio.get_running_loop().run_in_executor(self._threads, self._stop)
         self._threads.shutdown(wait=False)
+        while self._jobs:
+            _refuse(self._jobs.popleft(), BUSY, "the desk was closed")
 
     def _drop(self, place: str) -> None:
         for job in [job for job in self._jobs if job.place == place]:
             self._jobs.remove(job)
-            if not job.answer.done():
-                job.answer.set_exception(
-                    refused(GONE, "a newer text was asked for", "", "ask for the newest")
-                )
+            _refuse(job, GONE, "a newer text was asked for")
 
     async def _run(self) -> None:
         loop = asyncio.get_running_loop()
@@ -99,18 +103,22 @@ class Worker:
                     job.answer.set_result(answer)
 
     def _start(self) -> None:
+        if self._closing:
+            return
         context = get_context("spawn")
         self._pipe, other = context.Pipe()
-        self._process = context.Process(target=_serve, args=(other, self._prepare), daemon=True)
-        self._process.start()
+        process = context.Process(target=_serve, args=(other, self._prepare), daemon=True)
+        process.start()
         other.close()
+        self._process = process
 
     def _ask(self, work: Work, args: tuple[Any, ...]) -> Any:  # noqa: ANN401
         if self._process is None or not self._process.is_alive():
             self._stop()
             self._start()
-        assert self._pipe is not None  # noqa: S101 - `_start` made it
         try:
+            if self._pipe is None:
+                raise EOFError  # the desk is being closed
             self._pipe.send((work, args))
             if not self._pipe.poll(self._limit_s):
                 raise TimeoutError
@@ -131,6 +139,11 @@ class Worker:
             self._process.kill()
             self._process.join(5)
         self._pipe = self._process = None
+
+
+def _refuse(job: _Job, status: int, found: str) -> None:
+    if not job.answer.done():
+        job.answer.set_exception(refused(status, found, "", "ask for the newest"))
 
 
 def _serve(pipe: Connection, prepare: Work) -> None:

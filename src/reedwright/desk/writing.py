@@ -105,6 +105,7 @@ class Writing:
             text = await run_in_threadpool(book.text_at, version)
             return told({"text": text, "version": version, "newest": state.version})
         self._desk.look_at(name, state)  # it will be asked for next
+        self._desk.warm()
         count = await run_in_threadpool(lambda: len(history(book.records())))
         return told(
             {
