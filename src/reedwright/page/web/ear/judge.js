@@ -37,7 +37,7 @@ export function marked(wanted, sounds, limits, clock) {
   const differences = pairs.flatMap((heard, i) => (heard ? [heard.start_s - wanted[i].start_s] : []));
   const removed_s = clock === "measured" ? 0 : median(differences);
   const timed = clock === "measured" || differences.length >= PULSE_NOTES;
-  const verdicts = wanted.map((want, i) => verdictOf(want, pairs[i], limits, timed ? removed_s : null));
+  const verdicts = wanted.map((want, i) => verdictOf(want, pairs[i], limits, timed ? removed_s : null) ?? missing(want, sounds, removed_s));
   const judged = verdicts.filter((one) => one.pitch !== "undecided" || one.time !== "undecided");
   const right = judged.filter(isRight).length;
   const used = new Set(pairs);
@@ -102,11 +102,18 @@ function pitchCost(want, sound) {
   return WRONG_NOTE * Math.min(1, Math.abs(centsBetween(sound.hertz, want.hertz[0])) / WRONG_AT_CENTS);
 }
 
-/** @param {Wanted} want @param {Heard | null} heard @param {Thresholds} limits @param {number | null} removed_s @returns {Verdict} */
+/** @param {Wanted} want @param {Heard | null} heard @param {Thresholds} limits @param {number | null} removed_s @returns {Verdict | null} */
 function verdictOf(want, heard, limits, removed_s) {
-  if (!heard) return { wanted: want, heard, pitch: "absent", time: "absent", cents: null, late_ms: null, why: "nothing was heard there" };
+  if (!heard) return null;
   const late_ms = removed_s === null ? null : 1000 * (heard.start_s - removed_s - want.start_s);
   return { wanted: want, heard, late_ms, time: timeOf(late_ms, limits), ...pitchOf(want, heard, limits) };
+}
+
+/** A note without a sound of its own. Where a chord sounds on over it, nobody can tell. @param {Wanted} want @param {Heard[]} sounds @param {number} removed_s @returns {Verdict} */
+function missing(want, sounds, removed_s) {
+  const at_s = want.start_s + removed_s, over = sounds.some((sound) => sound.hertz === 0 && sound.start_s < at_s && sound.end_s > at_s + (want.end_s - want.start_s) / 2);
+  const word = over ? "undecided" : "absent";
+  return { wanted: want, heard: null, pitch: word, time: word, cents: null, late_ms: null, why: over ? "several reeds sound on here, and no new beginning could be told" : "nothing was heard there" };
 }
 
 /** @param {number | null} late_ms @param {Thresholds} limits @returns {import("./ear.d.ts").TimeVerdict} */

@@ -18,10 +18,12 @@ export const HOP = 256;            // samples, 5 ms at 48 kHz
 const STEP_S = 0.004;              // of the line of levels
 const LEAVES_CENTS = 65;           // more than half a half-step, with room for a vibrato
 const STAYS = 4;                   // readings a new pitch must stay to be a new note: 20 ms
+const SETTLED = 60;                // readings whose median is the note: longer than a glide between two
 const SHORTEST_S = 0.035;          // of a sound
 const DIP_DB = 7;                  // a fall and rise of so much is a new attack
 const SEARCH_S = 0.05;             // around a change of pitch or state, a frame is blurred by so much
 const RISE_DB = 12;                // under the level the sound reaches: its beginning
+const GLIDE_S = 0.06;              // a sound so short that leads on without a gap is a way into the next
 const SCOOP_S = 0.08;              // the way into a note that is left out of its pitch
 const UNDER_LOUDEST_DB = 34;       // quieter than that is the room, or what leaks from headphones
 
@@ -49,7 +51,7 @@ export function levelLine(samples, rate_hz) {
 export function fromReadings(readings, levels) {
   const loudest = readings.reduce((most, one) => Math.max(most, one.level_dbfs), -120);
   const audible = readings.map((one) => (one.level_dbfs < loudest - UNDER_LOUDEST_DB ? { ...one, state: /** @type {const} */ ("silent") } : one));
-  return runs(audible).flatMap((run) => attacks(run, levels)).filter((run) => spanOf(run) >= SHORTEST_S).map((run) => heard(run, levels));
+  return glides(runs(audible).flatMap((run) => attacks(run, levels))).filter((run) => spanOf(run) >= SHORTEST_S).map((run) => heard(run, levels));
 }
 
 /** Readings of one state and one pitch. @param {Reading[]} readings @returns {Reading[][]} */
@@ -64,11 +66,23 @@ function runs(readings) {
   return found;
 }
 
+/** A short way into a note belongs to it. @param {Reading[][]} found @returns {Reading[][]} */
+function glides(found) {
+  /** @type {Reading[][]} */ const joined = [];
+  for (const run of found) {
+    const last = joined[joined.length - 1];
+    const near = last && run[0].time_s - last[last.length - 1].time_s < 0.02;
+    if (near && last.length > 0 && spanOf(last) < GLIDE_S && spanOf(run) > spanOf(last)) joined[joined.length - 1] = [...last, ...run];
+    else joined.push(run);
+  }
+  return joined;
+}
+
 /** Whether another sound begins here. A few strange readings inside one are not another.
  * @param {Reading[]} now @param {Reading[]} readings @param {number} at */
 function leaves(now, readings, at) {
   if (readings[at].state === "silent") return true;
-  const hertz = median(now.slice(-12).filter((one) => one.hertz > 0).map((one) => one.hertz));
+  const hertz = median(now.slice(-SETTLED).filter((one) => one.hertz > 0).map((one) => one.hertz));
   const away = (/** @type {Reading} */ one) => one.state === "silent" || (hertz > 0 ? one.hertz === 0 || Math.abs(centsBetween(one.hertz, hertz)) > LEAVES_CENTS : one.hertz > 0);
   const next = readings.slice(at, at + STAYS);
   return next.length === STAYS && next.every(away);

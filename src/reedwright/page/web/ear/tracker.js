@@ -130,7 +130,7 @@ export class Tracker {
   /** The parabola through a peak and its neighbours. @param {number} lag */
   top(lag) {
     const [a, b, c] = [this.nsdf[lag - 1], this.nsdf[lag], this.nsdf[lag + 1]];
-    const bend = a - 2 * b + c, shift = bend < 0 ? (0.5 * (a - c)) / bend : 0;
+    const bend = a - 2 * b + c, shift = bend < 0 ? Math.max(-1, Math.min(1, (0.5 * (a - c)) / bend)) : 0; // no peak, no long way
     return { lag: lag + shift, height: b - 0.25 * (a - c) * shift };
   }
 

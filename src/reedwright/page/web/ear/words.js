@@ -31,6 +31,7 @@ export function pitchWords(one) {
 /** @param {Verdict} one */
 export function timeWords(one) {
   if (one.time === "absent") return "absent";
+  if (one.time === "undecided" && one.late_ms === null && !one.heard) return "undecided";
   if (one.time === "undecided") return "undecided: too few notes to feel your pulse";
   return one.time === "right" ? "right" : `${one.time} by ${Math.round(Math.abs(one.late_ms ?? 0))} ms`;
 }
