@@ -11,6 +11,8 @@ from pathlib import Path
 
 import pytest
 
+from reedwright.desk.faults import DiskError
+from reedwright.desk.shelf import Shelf
 from tests.desk.served import TUNE, edit, inside, waited
 
 from starlette.testclient import TestClient  # isort: skip - after the skip of served
@@ -139,6 +141,23 @@ def test_closing_saves_what_was_typed_last(tmp_path: Path) -> None:
     with inside(tmp_path) as client:
         assert edit(client, "a", 1, "last words\n").status_code == 200
     assert (tmp_path / "a.reed").read_text(encoding="utf-8") == "last words\n"
+
+
+def test_a_save_the_disk_refuses_is_made_good_later(
+    client: TestClient, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    tries: list[str] = []
+
+    def full(_: Shelf, name: str, __: bytes) -> None:
+        tries.append(name)
+        raise DiskError(OSError(28, "No space left on device"))
+
+    with monkeypatch.context() as patch:
+        patch.setattr(Shelf, "write", full)
+        assert edit(client, "a", 1, TUNE + "# two\n").status_code == 200
+        assert waited(lambda: tries)
+    assert (folder / "a.reed").read_text(encoding="utf-8") == TUNE
+    assert waited(lambda: (folder / "a.reed").read_text(encoding="utf-8") == TUNE + "# two\n")
 
 
 BAD_NAMES = ["...", ".hidden", "%2e%2e%2fx", "..%2f..%2fetc%2fpasswd", "a%00", "a%0a", "x" * 300]
