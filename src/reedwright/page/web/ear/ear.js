@@ -43,6 +43,7 @@ class Ear {
     /** @type {AudioBufferSourceNode | null} */ this.again = null;
     /** @type {number[]} */ this.drawn_ms = [];
     this.waiting_s = 0;
+    this.kept = false; // the line of the last pass stays to be looked at
     this.live = new Live(parts.lesson.notes);
     const button = (/** @type {string} */ text, /** @type {() => void} */ press) => h("button", { type: "button", click: press }, text);
     this.listen = button("Hear yourself", () => void this.toggle());
@@ -104,6 +105,8 @@ class Ear {
   /** The sheet without a running tune. */
   free() {
     if (this.running) return;
+    this.kept = false;
+    this.looked.replaceChildren();
     this.trace.ask(this.wanted(), 0, FREE_S, false);
   }
 
@@ -114,7 +117,7 @@ class Ear {
     const running = this.running, offset_s = delay.now?.offset_s ?? 0;
     for (const one of readings) {
       const time_s = running ? one.time_s - offset_s - running.at_s : one.time_s % FREE_S;
-      if (!running || time_s <= running.scope.to_s) this.trace.add(time_s, one.hertz);
+      if (running ? time_s <= running.scope.to_s : !this.kept) this.trace.add(time_s, one.hertz);
     }
     const words = this.live.hear(readings, this.parts.scope().event_ids.length > 0 ? this.trace.wanted.flatMap((want) => want.tab) : []);
     if (words !== null) this.says.textContent = words;
@@ -170,9 +173,10 @@ class Ear {
     one.pass.verdicts.forEach((verdict) => this.trace.signs.set(verdict.wanted.id, signOf(verdict)));
     this.trace.draw();
     this.running = null;
+    this.kept = true;
     this.ready();
     this.tell("Look back at your pass below.");
-    this.looked.replaceChildren(results(one, lesson.notes, (verdict) => verdict.heard && this.replay(one, verdict.heard.start_s, verdict.heard.end_s), () => this.save(one)));
+    this.looked.replaceChildren(results(one, lesson.notes, (verdict) => verdict.heard && this.replay(one, verdict.heard.start_s, verdict.heard.end_s), () => this.save(one)), h("button", { type: "button", click: () => this.free() }, "Clear, and listen again"));
     player.dispatchEvent(new CustomEvent("pass", { detail: { slug: scope.slug, piece: scope.piece, tempo_bpm: scope.tempo_bpm, clean: one.pass.clean } }));
   }
 

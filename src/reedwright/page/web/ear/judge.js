@@ -42,10 +42,13 @@ export function marked(wanted, sounds, limits, clock) {
   const right = judged.filter(isRight).length;
   const used = new Set(pairs);
   return {
-    verdicts, extra: sounds.filter((sound) => !used.has(sound)), clock, removed_ms: 1000 * removed_s,
+    verdicts, extra: sounds.filter((sound) => !used.has(sound) && within(sound.start_s - removed_s, wanted)), clock, removed_ms: 1000 * removed_s,
     judged: judged.length, right, clean: judged.length > 0 && right >= limits.clean_share * judged.length,
   };
 }
+
+/** Between the first note and the end of the last. @param {number} time_s @param {Wanted[]} wanted */
+const within = (time_s, wanted) => wanted.length > 0 && time_s >= wanted[0].start_s && time_s < wanted[wanted.length - 1].end_s;
 
 /** @param {Verdict} one */
 export const isRight = (one) => (one.pitch === "right" || one.pitch === "undecided") && (one.time === "right" || one.time === "undecided");

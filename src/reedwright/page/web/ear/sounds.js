@@ -22,7 +22,8 @@ const SETTLED = 60;                // readings whose median is the note: longer 
 const SHORTEST_S = 0.035;          // of a sound
 const DIP_DB = 7;                  // a fall and rise of so much is a new attack
 const SEARCH_S = 0.05;             // around a change of pitch or state, a frame is blurred by so much
-const RISE_DB = 12;                // under the level the sound reaches: its beginning
+const GONE_CENTS = 15;             // from the note before: the glide has begun
+const RISE_DB = 16;                // under the level the sound reaches: its beginning
 const GLIDE_S = 0.06;              // a sound so short that leads on without a gap is a way into the next
 const SCOOP_S = 0.08;              // the way into a note that is left out of its pitch
 const UNDER_LOUDEST_DB = 34;       // quieter than that is the room, or what leaks from headphones
@@ -51,7 +52,7 @@ export function levelLine(samples, rate_hz) {
 export function fromReadings(readings, levels) {
   const loudest = readings.reduce((most, one) => Math.max(most, one.level_dbfs), -120);
   const audible = readings.map((one) => (one.level_dbfs < loudest - UNDER_LOUDEST_DB ? { ...one, state: /** @type {const} */ ("silent") } : one));
-  return glides(runs(audible).flatMap((run) => attacks(run, levels))).filter((run) => spanOf(run) >= SHORTEST_S).map((run) => heard(run, levels));
+  return glides(runs(audible).flatMap((run) => attacks(run, levels))).filter((run) => spanOf(run) >= SHORTEST_S).map((run, i, all) => heard(run, levels, all[i - 1]));
 }
 
 /** Readings of one state and one pitch. @param {Reading[]} readings @returns {Reading[][]} */
@@ -118,15 +119,26 @@ function most(levels, from_s, to_s) {
 /** @param {Reading[]} run */
 const spanOf = (run) => run[run.length - 1].time_s - run[0].time_s;
 
-/** @param {Reading[]} run @param {Float32Array} levels @returns {Heard} */
-function heard(run, levels) {
-  const end_s = run[run.length - 1].time_s, start_s = beginning(run[0].time_s, end_s, levels);
+/** @param {Reading[]} run @param {Float32Array} levels @param {Reading[] | undefined} before @returns {Heard} */
+function heard(run, levels, before) {
+  const end_s = run[run.length - 1].time_s, start_s = beginning(leaving(run, before), end_s, levels);
   const pitched = run.filter((one) => one.state === "note");
   const inner = pitched.filter((one) => one.time_s >= run[0].time_s + Math.min(SCOOP_S, 0.4 * spanOf(run)) && one.time_s <= end_s - Math.min(0.04, 0.2 * spanOf(run)));
   const used = inner.length >= 3 ? inner : pitched;
   const hertz = pitched.length * 2 > run.length ? median(used.map((one) => one.hertz)) : 0;
   const away = used.map((one) => Math.abs(centsBetween(one.hertz, hertz || 1)));
   return { start_s, end_s, hertz, spread_cents: hertz ? median(away) : 0, level_dbfs: median(run.map((one) => one.level_dbfs)) };
+}
+
+/** The moment a glide leaves the note before, where one leads on from it; the first reading else.
+ * @param {Reading[]} run @param {Reading[] | undefined} before */
+function leaving(run, before) {
+  const first_s = run[0].time_s;
+  if (!before || first_s - before[before.length - 1].time_s > 0.02) return first_s;
+  const held = median(before.filter((one) => one.hertz > 0).map((one) => one.hertz));
+  let i = before.length;
+  while (held > 0 && i > 1 && before[i - 1].hertz > 0 && Math.abs(centsBetween(before[i - 1].hertz, held)) > GONE_CENTS) i -= 1;
+  return i < before.length ? before[i].time_s : first_s;
 }
 
 /** Where the level rises to near what the sound reaches; the first reading where it does not rise.
