@@ -29,8 +29,8 @@ MARK = (
     "const wanted = T.events.map((t) => { const e = l.events.find((one) => one.id === t.id);"
     " return { id: e.id, bar: e.bar, beat: e.beat, tab: e.tab, hertz: e.hertz, start_s: t.score_s,"
     " end_s: t.score_end_s, moving: e.marks.length > 0, zone_cents: e.zone_cents, words: '' }; });"
-    "const take = { samples: sound(given.path), rate_hz: 48000, start_s: given.start_s, offset_s: 0,"
-    " scope, wanted, lesson: l, clock: given.clock };"
+    "const take = { samples: sound(given.path), rate_hz: 48000, start_s: given.start_s,"
+    " offset_s: 0, scope, wanted, lesson: l, clock: given.clock };"
     "return m.lookBack(take).pass;"
 )
 NAME = "lantern-street"
