@@ -1,7 +1,8 @@
 """The student's page listening: the tracker in node, against the time its sound lasts.
 
 A frame has to be read well inside the 2.7 ms of a render quantum to leave the audio thread its
-time; the tracker's share of real time is what a student's phone pays. Empty where node is not installed.
+time; the tracker's share of real time is what a student's phone pays. Empty where node is not
+installed.
 """
 
 import json
