@@ -9,65 +9,72 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from reedwright.harp.note import Breath
+from reedwright.harp.note import Breath, TabNote
 from reedwright.lesson.pieces import Piece
-from reedwright.lesson.words.facts import HELD_BEATS, Fact, Facts
+from reedwright.lesson.words.fact import HELD_BEATS, Context, Fact
 from reedwright.tune.events import Event
 
 LEAP_HOLES = 4
-"""Holes from edge to edge of a jump that is often missed (from memory)."""
+"""Holes from note to note of a jump that is often missed (from memory)."""
 
 
-def faults(piece: Piece, facts: Facts) -> Iterator[Fact]:
+def faults(piece: Piece, context: Context) -> Iterator[Fact]:
     """What is usually got wrong; the last is true wherever there is a single note."""
-    if piece.events[0].bar == 0:
+    if piece.events[0].id.partition(":")[2].startswith("0.") and piece.events[0].beat > 1:
         yield _fault("pickup", piece.events[:1])
     for event in piece.events:
-        yield from _of_note(event, facts)
+        kind = _kind(event)
+        if kind:
+            yield _fault(kind, (event,), context.note(event, piece))
     yield from _between(piece)
-    yield from _of_all(piece)
-    single = next((one for one in piece.events if len(one.sound.reeds) == 1), None)
-    if single is not None:
-        yield _fault("single", (single,), facts.note(single))
+    yield from _of_all(piece, context.tune.meter.compound)
+    for event in piece.events:
+        if len(event.sound.reeds) == 1:
+            yield _fault("single", (event,), context.note(event, piece))
 
 
-def _of_note(event: Event, facts: Facts) -> Iterator[Fact]:
-    sound, filled = event.sound, facts.note(event)
-    first = sound.notes[0]
+def _kind(event: Event) -> str:
+    """What is usually got wrong with a note by itself; empty for nothing in particular."""
+    sound = event.sound
     if sound.shake is not None:
-        yield _fault("shake", (event,))
-    elif len(sound.notes) > 1:
+        return "shake"
+    if len(sound.notes) > 1:
         holes = [note.hole for note in sound.notes]
-        split = holes[-1] - holes[0] >= len(holes)
-        yield _fault("split" if split else "chord", (event,))
-    elif first.over:
-        yield _fault("over", (event,), filled)
-    elif first.bend and event.length >= HELD_BEATS:
-        yield _fault("held-bend", (event,), filled)
-    elif first.bend and first.breath is Breath.BLOW:
-        yield _fault("blow-bend", (event,), filled)
-    elif first.bend:
-        yield _fault("deep-bend" if first.bend > 1 else "half-bend", (event,), filled)
-    elif event.length >= HELD_BEATS:
-        yield _fault("held", (event,), filled)
+        return "split" if holes[-1] - holes[0] >= len(holes) else "chord"
+    held = event.length >= HELD_BEATS
+    return _bend_kind(sound.notes[0], held) or ("held" if held else "")
+
+
+def _bend_kind(note: TabNote, held: bool) -> str:
+    if note.over:
+        return "over"
+    if not note.bend:
+        return ""
+    if held:
+        return "held-bend"
+    if note.breath is Breath.BLOW:
+        return "blow-bend"
+    return "deep-bend" if note.bend > 1 else "half-bend"
 
 
 def _between(piece: Piece) -> Iterator[Fact]:
     for before, after in pairwise(piece.events):
-        low, high = before.sound.reeds[0], after.sound.reeds[0]
-        if low.bend and high.bend and low.hole == high.hole and low.bend != high.bend:
+        if len(before.sound.reeds) > 1 or len(after.sound.reeds) > 1:
+            continue
+        here, there = before.sound.notes[0], after.sound.notes[0]
+        same = (here.hole, here.breath) == (there.hole, there.breath)
+        if same and here.bend and there.bend and here.bend != there.bend:
             yield _fault("two-bends", (before, after))
-        if abs(low.hole - high.hole) >= LEAP_HOLES:
-            holes = sorted((low.hole, high.hole))
-            said = {"low": str(holes[0]), "high": str(holes[1])}
+        if abs(here.hole - there.hole) >= LEAP_HOLES:
+            said = {"first": str(here.hole), "second": str(there.hole)}
             yield _fault("leap", (before, after), said)
-        if before.sound.reeds == after.sound.reeds and before.end == after.start:
+        if here == there and before.end == after.start:
             yield _fault("repeated", (before, after))
 
 
-def _of_all(piece: Piece) -> Iterator[Fact]:
+def _of_all(piece: Piece, compound: bool) -> Iterator[Fact]:
     off = tuple(event for event in piece.events if event.beat.denominator == 2)
-    if len(off) > 1:
+    if len(off) > 1 and not compound:
         yield _fault("offbeat", off)
 
 

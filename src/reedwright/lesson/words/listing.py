@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from fractions import Fraction
 from itertools import groupby
 
@@ -17,6 +18,14 @@ from reedwright.tune.events import Event
 
 GROUPS = 4
 """Groups in a sentence that can still be followed (from memory)."""
+
+
+class Step(StrEnum):
+    """How a sentence goes on from the one before."""
+
+    SAME_BAR = "same-bar"
+    NEW_BAR = "new-bar"
+    FAR_BAR = "far-bar"
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,10 +42,13 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class Clause:
-    """What one sentence lists. `new_bar`: it begins with the first note after a bar line."""
+    """What one sentence lists. `lead`: the silence before its first note, as much of it as the bar
+    of that note has; `tail`: the silence after its last note, up to that bar."""
 
     groups: tuple[Group, ...]
-    new_bar: bool
+    step: Step
+    lead: Fraction
+    tail: Fraction
 
     @property
     def first(self) -> Event:
@@ -49,28 +61,45 @@ class Clause:
 
 def clauses(events: Sequence[Event], vocabulary: Vocabulary) -> tuple[Clause, ...]:
     """The notes of a piece, sentence by sentence."""
-    found: list[Clause] = []
-    waiting: list[Group] = []
-    fresh = False
+    runs: list[list[Group]] = []
     for group in _groups(events, vocabulary):
-        first = group.events[0]
-        crossed = bool(waiting) and _bar(first) != _bar(waiting[-1].events[-1])
-        if waiting and (crossed or len(waiting) == GROUPS):
-            found.append(Clause(tuple(waiting), fresh))
-            waiting, fresh = [], crossed
-        waiting.append(group)
-    return (*found, Clause(tuple(waiting), fresh))
+        crossed = not runs or _bar(group.events[0]) != _bar(runs[-1][-1].events[-1])
+        if crossed or len(runs[-1]) == GROUPS:
+            runs.append([])
+        runs[-1].append(group)
+    leads = [_lead(run[0]) for run in runs]
+    tails = [run[0].rest - lead for run, lead in zip(runs[1:], leads[1:], strict=True)]
+    return tuple(
+        Clause(tuple(run), _step(runs[number - 1] if number else run, run), lead, tail)
+        for number, (run, lead, tail) in enumerate(
+            zip(runs, leads, [*tails, Fraction(0)], strict=True)
+        )
+    )
+
+
+def _lead(group: Group) -> Fraction:
+    """How much of the silence before a group lies in its own bar."""
+    return min(group.rest, group.events[0].beat - 1)
+
+
+def _step(before: Sequence[Group], run: Sequence[Group]) -> Step:
+    """From the last note of one run to the first of the next."""
+    last, first = before[-1].events[-1], run[0].events[0]
+    if _bar(last) == _bar(first):
+        return Step.SAME_BAR
+    follows = _bar(first) == (last.chorus, last.bar + 1)
+    return Step.NEW_BAR if follows else Step.FAR_BAR
 
 
 def listing(clause: Clause, vocabulary: Vocabulary) -> str:
     """`a quarter on 4 draw, then two eighths, 4 blow and 4 draw`."""
-    word = vocabulary.wording.word
     parts: list[str] = []
-    for group in clause.groups:
-        if group.rest:
-            parts.append(word("word", "rest", value=vocabulary.value(group.rest)))
+    for number, group in enumerate(clause.groups):
+        rest = group.rest if number else clause.lead
+        parts += [vocabulary.rest(rest)] if rest else []
         parts.append(_said(group, vocabulary))
-    return word("word", "then").join(parts)
+    parts += [vocabulary.rest(clause.tail)] if clause.tail else []
+    return vocabulary.wording.word("word", "then").join(parts)
 
 
 def _said(group: Group, vocabulary: Vocabulary) -> str:

@@ -30,15 +30,19 @@ _SIMPLE = {
 _COMPOUND = {Fraction(1, 3): "compound-third", Fraction(2, 3): "compound-two-thirds"}
 
 
+MOST_TIED = 8
+"""Values tied to one note at most; a longer row is told as a part of a beat (from memory)."""
+
+
 class Vocabulary:
     """The words of one language for tunes of one kind of meter."""
 
     def __init__(self, wording: Wording, *, compound: bool, choruses: int = 1) -> None:
         self.wording, self.compound, self._choruses = wording, compound, choruses
 
-    def depth(self, semitones: int) -> str:
-        """`a half step`, `a whole step`, `three half steps`."""
-        depths = self.wording.words["depth"]
+    def depth(self, semitones: int, section: str = "depth") -> str:
+        """`a half step`, `a whole step`, `a step and a half`; as `half-step` in section `bend`."""
+        depths = self.wording.words[section]
         if str(semitones) in depths:
             return str(depths[str(semitones)])
         return str(depths["more"]).format(count=self.number(semitones))
@@ -47,8 +51,8 @@ class Vocabulary:
         """A small number as a word, a larger one in figures."""
         return str(self.wording.words["count"].get(str(count), count))
 
-    def note(self, note: TabNote) -> str:
-        """`4 draw`, `3 draw bent a whole step`, `6 overblow`."""
+    def note(self, note: TabNote, bent: str = "bent") -> str:
+        """`4 draw`, `3 draw bent a whole step`, `6 overblow`; `bent` names the form of a bend."""
         word = self.wording.word
         blown = note.breath is Breath.BLOW
         if note.over:
@@ -57,8 +61,22 @@ class Vocabulary:
             breath = word("word", "blow" if blown else "draw")
         said = word("word", "note", hole=note.hole, breath=breath)
         if note.bend:
-            said = word("word", "bent", note=said, depth=self.depth(note.bend))
+            section = "depth" if bent == "bent" else "bend"
+            said = word("word", bent, note=said, depth=self.depth(note.bend, section))
         return word("word", "button", note=said) if note.button else said
+
+    def short(self, sound: Sound) -> str:
+        """What sounds, as it is spoken of after "the": `4 draw half-step bend`."""
+        if sound.shake is not None:
+            low, high = self.note(sound.notes[0], "bend"), self.note(sound.shake, "bend")
+            return self.wording.word("word", "shake-short", low=low, high=high)
+        return self.note(sound.notes[0], "bend") if len(sound.notes) == 1 else self.tab(sound)
+
+    def caption(self, sound: Sound) -> str:
+        """What sounds with its marks, for reading: `4 draw, half-step bend, accented`."""
+        single = len(sound.reeds) == 1
+        said = self.note(sound.notes[0], "bend-caption") if single else self.tab(sound)
+        return ", ".join([said, *map(self._mark, sound.marks)])
 
     def tab(self, sound: Sound) -> str:
         """What sounds, without its marks."""
@@ -108,19 +126,26 @@ class Vocabulary:
 
     def value(self, length: Fraction) -> str:
         """`a dotted quarter`, `a half note tied to an eighth`, `5/7 of a beat`."""
+        return self._joined(length, "tie")
+
+    def rest(self, length: Fraction) -> str:
+        """`a rest of a quarter`, `a rest of a half note plus an eighth`."""
+        return self.wording.word("word", "rest", value=self._joined(length, "plus"))
+
+    def _joined(self, length: Fraction, join: str) -> str:
         pieces = self._tied(length)
         if pieces is None:
             return self.wording.word("word", "part", part=length)
         said = self.values[pieces[0]][0]
         for piece in pieces[1:]:
-            said = self.wording.word("word", "tie", value=said, other=self.values[piece][0])
+            said = self.wording.word("word", join, value=said, other=self.values[piece][0])
         return said
 
     def _tied(self, length: Fraction) -> list[Fraction] | None:
         """Named lengths that add up to it, as few as a greedy choice finds; None for none."""
         pieces: list[Fraction] = []
         for value in self.values:
-            while value <= length and len(pieces) < 8:
+            while value <= length and len(pieces) < MOST_TIED:
                 pieces.append(value)
                 length -= value
         return None if length else pieces
@@ -135,11 +160,12 @@ class Vocabulary:
             return self.wording.word("place", "other", part=rest, beat=whole)
         return self.wording.word("place", name, beat=whole)
 
-    def bar(self, event: Event) -> str:
-        """`bar 2`, `the pickup`, `bar 2 of chorus 3`."""
+    def bar(self, event: Event, *, chorus: bool = True) -> str:
+        """`bar 2`, `bar 2 of chorus 3`, `the pickup`; `chorus`: whether it is said, if there are
+        several."""
         if event.bar == 0:
             return self.wording.word("place", "pickup")
-        if self._choruses == 1:
+        if self._choruses == 1 or not chorus:
             return self.wording.word("place", "bar", bar=event.bar)
         return self.wording.word("place", "chorus-bar", bar=event.bar, chorus=event.chorus)
 

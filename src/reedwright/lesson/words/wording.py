@@ -18,8 +18,11 @@ from typing import Any
 from reedwright.errors import Problem, SettingError
 
 LANGUAGE = "en"
-SENTENCES = ("begin", "first", "next", "alike", "role", "air", "hands", "force", "fault")
-VOCABULARY = ("word", "depth", "mark", "count", "simple", "compound", "place")
+SENTENCES = ("begin", "tune", "first", "next", "alike", "role", "air", "hands", "force", "fault")
+VOCABULARY = (
+    *("word", "depth", "bend", "mark", "count", "simple", "compound", "place"),
+    *("chord", "role-name", "degree", "script"),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +46,7 @@ class Wording:
     words: Mapping[str, Mapping[str, Any]]
     templates: Mapping[str, tuple[Template, ...]]
 
-    def word(self, section: str, name: str, **filled: object) -> str:
+    def word(self, section: str, name: str, /, **filled: object) -> str:
         """A phrase of the vocabulary with its gaps filled. Errors: KeyError."""
         text: str = self.words[section][name]
         return text.format(**filled) if filled else text
