@@ -11,9 +11,11 @@ import asyncio
 import json
 from collections import OrderedDict
 from pathlib import Path
+from typing import TypeVar
 
 from starlette.concurrency import run_in_threadpool
 
+from reedwright.desk import jobs
 from reedwright.desk.beside import neighbour
 from reedwright.desk.book import State
 from reedwright.desk.books import Books
@@ -53,6 +55,8 @@ class Desk:
         self.thinker = Worker(thinking_ready, THINKING_S)
         self.packing = Packing(self.shelf.folder)
         self._warm = False
+        self._drawn: set[str] = set()
+        self._staffs: OrderedDict[tuple[str, int], asyncio.Future[str]] = OrderedDict()
         self._looks: OrderedDict[tuple[str, int], asyncio.Future[Look]] = OrderedDict()
 
     async def begin(self) -> None:
@@ -98,11 +102,8 @@ class Desk:
         look = self._looks.get(key)
         if look is None or (look.done() and (look.cancelled() or look.exception())):
             look = asyncio.ensure_future(run_in_threadpool(self._looked, name, state))
-            look.add_done_callback(_seen)
-            self._looks[key] = look
-        self._looks.move_to_end(key)
-        while len(self._looks) > _KEPT:
-            self._looks.popitem(last=False)
+            look.add_done_callback(lambda done: self._draw_ahead(name, done))
+            _keep(self._looks, key, look)
         return look
 
     def _looked(self, name: str, state: State) -> Look:
@@ -114,6 +115,30 @@ class Desk:
         beside = neighbour(self.shelf.folder)
         return looked_at(text, version, f"{name}{SUFFIX}", beside)
 
+    async def staff(self, name: str, looked: Looked) -> str:
+        """The music of a tune that was looked at, drawn once for all windows. Errors: as the
+        engraver's; DeskError 410 when a newer text was asked for meanwhile."""
+        self._drawn.add(name)
+        return await asyncio.shield(self._staff_at(name, looked))
+
+    def _staff_at(self, name: str, looked: Looked) -> asyncio.Future[str]:
+        key = name, looked.version
+        staff = self._staffs.get(key)
+        if staff is None or (staff.done() and (staff.cancelled() or staff.exception())):
+            args = (str(self.shelf.folder), name, looked.text, None)
+            work = self.engraver.do(jobs.staff, *args, place=f"staff {name}")
+            staff = asyncio.ensure_future(work)
+            _keep(self._staffs, key, staff)
+        return staff
+
+    def _draw_ahead(self, name: str, look: asyncio.Future[Look]) -> None:
+        """A tune whose music is looked at is drawn as soon as it can be read."""
+        if look.cancelled() or look.exception() or name not in self._drawn:
+            return
+        looked, _ = look.result()
+        if looked.score is not None and looked.score.events:
+            self._staff_at(name, looked)
+
     async def playable(self, name: str, version: int | None = None) -> Looked:
         """A tune without errors. Errors: DeskError 422 with all findings."""
         looked, _ = await self.look(name, version)
@@ -122,10 +147,26 @@ class Desk:
         return looked
 
 
-def _seen(look: asyncio.Future[Look]) -> None:
+T = TypeVar("T")
+
+
+def _keep(
+    kept: OrderedDict[tuple[str, int], asyncio.Future[T]],
+    key: tuple[str, int],
+    made: asyncio.Future[T],
+) -> None:
+    """Remember the newest few."""
+    made.add_done_callback(_seen)
+    kept[key] = made
+    kept.move_to_end(key)
+    while len(kept) > _KEPT:
+        kept.popitem(last=False)
+
+
+def _seen(made: asyncio.Future[T]) -> None:
     """An error nobody waits for is no trouble: it is told to whoever asks next."""
-    if not look.cancelled():
-        look.exception()
+    if not made.cancelled():
+        made.exception()
 
 
 def _not_playable(looked: Looked) -> DeskError:

@@ -73,9 +73,11 @@ class Sounding:
         query = Query(request)
         system = query.number("system", 0, MOST_BARS)
         looked = await self._desk.playable(name, query.number("version", 0, MAX_VERSION - 1))
-        place = f"staff {name}" if system is None else ""
-        args = (str(self._desk.shelf.folder), name, looked.text, system)
-        svg = await self._desk.engraver.do(jobs.staff, *args, place=place)
+        if system is None:
+            svg = await self._desk.staff(name, looked)
+        else:
+            args = (str(self._desk.shelf.folder), name, looked.text, system)
+            svg = await self._desk.engraver.do(jobs.staff, *args)
         return told_bytes(svg.encode("utf-8"), _SVG)
 
     async def sound(self, request: Request) -> Response:
