@@ -38,9 +38,10 @@ class Report:
         return not self.of(Severity.ERROR)
 
 
-def check(score: Score) -> Report:
+def check(score: Score, played: Tempos | None = None) -> Report:
     """Check a tune for what can be played, breathed, moved, learnt and heard.
 
+    `played`: the performances of this score, where a caller wants them afterwards.
     Errors: SettingError for faults in the tune's `Lungs:` line.
     """
     exist = existence(score)
@@ -52,7 +53,7 @@ def check(score: Score) -> Report:
         playable = replace(score, events=tuple(event for event, fine in pairs if fine))
     found = [*score.findings, *exist.findings]
     if playable.events:
-        played = Tempos(playable)
+        played = (played if playable is score else None) or Tempos(playable)
         # An impossible note still takes air as written; left out it would look like a rest.
         found += breath_findings(score, played=played if playable is score else None)
         found += move_findings(playable, played=played)

@@ -35,11 +35,13 @@ MAX_VERSION = 2**53
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """A tune as it is: `saved` is the version its file holds; `gone`: somebody took the file."""
+    """A tune as it is: `saved` is the version its file holds; `count`: how many versions there
+    were; `gone`: somebody took the file."""
 
     text: str
     version: int
     saved: int
+    count: int
     gone: bool = False
 
 
@@ -85,7 +87,7 @@ class Book:
     def state(self) -> State:
         with self._lock:
             gone = self._stamp is None
-            return State(self._text, self._version, self._saved, gone)
+            return State(self._text, self._version, self._saved, self._last, gone)
 
     @property
     def unsaved(self) -> bool:

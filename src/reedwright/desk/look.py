@@ -23,6 +23,9 @@ from reedwright.harp.position import position_name
 from reedwright.lesson.as_json import map_json
 from reedwright.lesson.event_json import event_rows
 from reedwright.lesson.timing_json import breath_json
+from reedwright.performance.perform import perform
+from reedwright.performance.tempos import Tempos
+from reedwright.performance.values import Performance
 from reedwright.tune.findings import Finding
 from reedwright.tune.place import Score, place
 from reedwright.tune.read import read_tune
@@ -45,6 +48,7 @@ class Looked:
     text: str
     report: Report | None
     problems: tuple[Problem, ...] = ()
+    played: Tempos | None = None
 
     @property
     def ok(self) -> bool:
@@ -59,10 +63,12 @@ class Looked:
 def looked_at(text: str, version: int, name: str, neighbour: Neighbour) -> Looked:
     """Read, place and check. Faults of the text are in the answer, never raised."""
     try:
-        report = check(place(read_tune(text, name, neighbour, lungs_faults)))
+        score = place(read_tune(text, name, neighbour, lungs_faults))
+        played = Tempos(score)
+        report = check(score, played)
     except InputError as error:
         return Looked(version, text, None, error.problems)
-    return Looked(version, text, report)
+    return Looked(version, text, report, (), played)
 
 
 def look_json(looked: Looked) -> dict[str, Any]:
@@ -85,8 +91,17 @@ def look_json(looked: Looked) -> dict[str, Any]:
         rows = zip(event_rows(score, None, report.tones), score.events, strict=True)
         told["events"] = [row | {"line": event.line, "column": event.column} for row, event in rows]
         if looked.ok and score.events:
-            told["breath"] = breath_json(score, score.tune.full_tempo_bpm)
+            told["breath"] = breath_json(_performance(looked, score))
     return told
+
+
+def _performance(looked: Looked, score: Score) -> Performance:
+    """The one at the full tempo, which the check has made already."""
+    tempo_bpm = score.tune.full_tempo_bpm
+    found = looked.played.at(tempo_bpm)[0] if looked.played is not None else None
+    if found is not None and found.tempo_bpm == tempo_bpm:
+        return found
+    return perform(score, tempo_bpm)
 
 
 def look_bytes(looked: Looked) -> bytes:

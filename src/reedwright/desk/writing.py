@@ -106,13 +106,12 @@ class Writing:
             return told({"text": text, "version": version, "newest": state.version})
         self._desk.look_at(name, state)  # it will be asked for next
         self._desk.warm()
-        count = await run_in_threadpool(lambda: len(history(book.records())))
         return told(
             {
                 "text": state.text,
                 "version": state.version,
                 "saved_version": state.saved,
-                "history_count": count,
+                "history_count": state.count,
                 "gone": state.gone,
             }
         )

@@ -47,12 +47,12 @@ def tempo_json(score: Score, tempo_bpm: Fraction, seed: int = 0) -> dict[str, An
     }
 
 
-def breath_json(score: Score, tempo_bpm: Fraction) -> dict[str, Any]:
+def breath_json(performance: Performance) -> dict[str, Any]:
     """The breath and the clock of one tempo alone: nothing of how the demonstration is played.
 
-    Errors: as `tempo_json`.
+    Errors: SettingError for faults in the tune's `Lungs:` line.
     """
-    performance = perform(score, tempo_bpm)
+    tempo_bpm = performance.tempo_bpm
     return {
         "tempo_bpm": int(tempo_bpm) if tempo_bpm.denominator == 1 else float(tempo_bpm),
         "beat_s": _s(performance.seconds(1)),
