@@ -64,8 +64,17 @@ def test_the_disk_has_a_record_before_it_is_acknowledged(
 ) -> None:
     done: list[str] = []
     write, sync = os.write, os.fsync
-    monkeypatch.setattr(os, "write", lambda *a: (done.append("write"), write(*a))[1])
-    monkeypatch.setattr(os, "fsync", lambda *a: (done.append("sync"), sync(*a))[1])
+
+    def writing(handle: int, data: bytes) -> int:
+        done.append("write")
+        return write(handle, data)
+
+    def syncing(handle: int) -> None:
+        done.append("sync")
+        sync(handle)
+
+    monkeypatch.setattr(os, "write", writing)
+    monkeypatch.setattr(os, "fsync", syncing)
     journal = Journal(tmp_path / "x.journal")
     journal.append(Line(Record("text", 1, 1.0, "a")))
     done.clear()

@@ -29,6 +29,9 @@ from reedwright.errors import Problem, ReedwrightError
 
 Work = Callable[..., Any]
 
+NICE = 3
+"""Steps of niceness (POSIX); from memory, enough that findings come before the picture."""
+
 MOST_WAITING = 64
 """Jobs that may wait for one worker; from memory: fifty windows, each with one."""
 
@@ -150,7 +153,7 @@ def _serve(pipe: Connection, prepare: Work) -> None:
     """The life of a worker: prepare, then answer until the pipe closes."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is the server's to answer
     with contextlib.suppress(OSError):
-        os.nice(1)  # who types comes first
+        os.nice(NICE)  # who types comes first
     with contextlib.suppress(EOFError, OSError):
         prepare()
         while True:
