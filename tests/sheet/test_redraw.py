@@ -37,7 +37,7 @@ def test_an_edited_tune_looks_as_if_drawn_anew(path: Path) -> None:
     text = path.read_text(encoding="utf-8")
     drawing = Redrawing()
     for old, new in (("=", "="), ("4b", "4d"), ("3d", "2d"), ("4d", "4b")):
-        text = re.sub(rf"{old}(?=[ &])", new, text, count=1)  # a whole note
+        text = re.sub(rf"(?<=[ &]){old}(?=[ &])", new, text, count=1)  # a whole note
         score = score_of(text)
         anew = engrave(musicxml(score, OPTIONS))
         assert list(map(plain, drawing.lines(score, OPTIONS))) == list(map(plain, anew))
