@@ -48,6 +48,7 @@ class Desk:
 
     def __init__(self, folder: Path) -> None:
         self.shelf = Shelf(folder)
+        self.shelf.prepare()
         self.hub = Hub()
         self.books = Books(self.shelf, self.hub)
         self.engraver = Worker(engraving_ready, STAFF_S)
@@ -60,7 +61,6 @@ class Desk:
         self._looks: OrderedDict[tuple[str, int], asyncio.Future[Look]] = OrderedDict()
 
     async def begin(self) -> None:
-        await run_in_threadpool(self.shelf.prepare)
         await self.books.recover()
         self.books.begin()
 
@@ -78,6 +78,7 @@ class Desk:
         for worker in self._workers:
             await worker.end()
         await self.books.end()
+        self.shelf.release()
 
     @property
     def _workers(self) -> tuple[Worker, ...]:

@@ -103,13 +103,15 @@ class Shelf:
         if not self.folder.is_dir():
             raise FileError(str(folder), "not a folder", "name a folder for your tunes")
         self.own = self.folder / OWN
+        self._held = -1
 
     def prepare(self) -> None:
-        """Make the desk's own folder."""
+        """Make the desk's own folder, and hold it. Errors: FileError."""
         try:
             if self.own.is_symlink():
                 raise FileError(str(self.own), "a link", "take it away")
             self.own.mkdir(mode=0o700, exist_ok=True)
+            self._lock()
             ignore = self.own / ".gitignore"
             if not ignore.exists():
                 write_whole(ignore, b"*\n")
@@ -118,6 +120,32 @@ class Shelf:
         except OSError as error:
             what = error.strerror or str(error)
             raise FileError(str(self.own), what, "choose a folder you may write in") from None
+
+    def _lock(self) -> None:
+        """Hold the folder for as long as this shelf is used: two desks would write one journal.
+        The system lets go of it when the process ends, however it ends."""
+        try:
+            import fcntl
+        except ImportError:  # no such lock on this system
+            return
+        if self._held >= 0:
+            return
+        flags = os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0)
+        self._held = os.open(self.own / "lock", flags, 0o600)
+        try:
+            fcntl.flock(self._held, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            self.release()
+            mend = "use its page, or stop it in its terminal"
+            raise FileError(str(self.folder), "another desk is open over it", mend) from None
+        except OSError:  # a file system without locks
+            self.release()
+
+    def release(self) -> None:
+        """Let another desk have the folder."""
+        if self._held >= 0:
+            os.close(self._held)
+            self._held = -1
 
     def path(self, name: str) -> Path:
         """Where a tune is or would be. Errors: DeskError for a name that is none, or a link."""
