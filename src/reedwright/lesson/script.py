@@ -29,7 +29,7 @@ def escaped(text: str) -> str:
     >>> escaped("2. *Call* <b>"), escaped("- a")
     ('2\\\\. \\\\*Call\\\\* \\\\<b\\\\>', '\\\\- a')
     """
-    line = _SPECIAL.sub(r"\\\g<0>", isolated(" ".join(text.split())))
+    line = _SPECIAL.sub(r"\\\g<0>", " ".join(text.split()))
     start = _AT_START.match(line)
     if start is None:
         return line
@@ -54,7 +54,7 @@ def script_markdown(study: Study, words: TuneWords, plan: str | None = None) -> 
 
 def _head(study: Study, said: Wording) -> Iterator[str]:
     tune = study.score.tune
-    yield f"# {escaped(tune.title)}"
+    yield f"# {escaped(isolated(tune.title))}"
     if tune.by:
         yield escaped(said.word("script", "by", by=isolated(tune.by)))
     yield escaped(
@@ -82,7 +82,7 @@ def _remarks(remarks: Iterable[str], said: Wording) -> Iterator[str]:
 def _lick(study: Study, lick: LickStudy, words: TuneWords, said: Wording) -> Iterator[str]:
     line, tune = lick.line, study.score.tune
     vocabulary = _vocabulary(study, said)
-    yield f"## {escaped(line.lick)}"
+    yield f"## {escaped(isolated(line.lick))}"
     if line.placings > 1:
         times = _times(line.placings, vocabulary)
         yield escaped(said.word("script", "again", lick=isolated(line.lick), times=times))
