@@ -277,6 +277,30 @@ def test_a_lesson_is_that_of_the_command(client: TestClient) -> None:
     assert told["licks"][0]["pieces"]
 
 
+def test_a_sentence_of_ones_own_is_kept_beside_the_tune(client: TestClient, folder: Path) -> None:
+    def words() -> list[dict[str, object]]:
+        piece = client.get("/api/tunes/a/lesson").json()["licks"][0]["pieces"][0]
+        return list(piece["words"])
+
+    at, first = next(
+        (number, row) for number, row in enumerate(words()) if "2 draw" in str(row["text"])
+    )
+    assert not first["edited"]
+    piece = client.get("/api/tunes/a/lesson").json()["licks"][0]["pieces"][0]["id"]
+    body = {"piece": piece, "index": at, "text": "Mine."}
+    assert client.post("/api/tunes/a/sentences", json=body).json() == {"kept": True}
+    assert words()[at] == {"text": "Mine.", "own": first["own"], "edited": True, "stale": False}
+    assert "Mine." in (folder / "a.words").read_text(encoding="utf-8")
+    edit(client, "a", 1, TUNE.replace("1: 2d", "1: 1d"))
+    assert [row["stale"] for row in words() if row["edited"]] == [True]
+    at = next(number for number, row in enumerate(words()) if row["edited"])
+    back = {"piece": piece, "index": at, "text": None}
+    assert client.post("/api/tunes/a/sentences", json=back).json() == {"kept": True}
+    assert not (folder / "a.words").exists()
+    wrong = client.post("/api/tunes/a/sentences", json={"piece": "x", "index": 0, "text": "y"})
+    assert (wrong.status_code, found(wrong)) == (422, "no such sentence")
+
+
 def test_completion_begins_as_the_prefix_does(client: TestClient) -> None:
     forms = client.get("/api/complete", params={"kind": "form", "prefix": "12"}).json()
     assert forms

@@ -55,3 +55,9 @@ def lesson(folder: str, name: str, text: str) -> bytes:
     from reedwright.desk import thinking
 
     return thinking.lesson(folder, name, text)
+
+
+def sentence(folder: str, name: str, text: str, asked: tuple[str, int, str | None]) -> None:
+    from reedwright.desk import thinking
+
+    thinking.sentence(folder, name, text, asked)

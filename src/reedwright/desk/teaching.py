@@ -15,6 +15,7 @@ from reedwright.desk.operations import JSON, TEXT, VERSION, Door, number, one_of
 from reedwright.desk.packed import chunks, entry_of, headers_of, kind_of, zipped
 from reedwright.desk.packing import stream
 from reedwright.desk.shelf import checked_name
+from reedwright.lesson.ownwords import MAX_TEXT
 from reedwright.pack.choices import Audio, Choices
 from reedwright.sheet.options import TabStyle
 from reedwright.tune.techniques import ladder
@@ -22,6 +23,12 @@ from reedwright.vary.proposals import MAX_WANTED
 
 _USUAL = 5
 _PAPERS, _TABS, _AUDIO = ("a4", "letter"), tuple(TabStyle), ("mp3", "ogg", "flac", "wav", "none")
+_SENTENCE = record(
+    ("piece", "index"),
+    piece=TEXT,
+    index=number(0, 10_000),
+    text={"type": ["string", "null"], "maxLength": MAX_TEXT},
+)
 _ZIP, _STREAM = "application/zip", "text/event-stream"
 
 
@@ -38,6 +45,10 @@ class Teaching:
         return [
             Door("POST", f"{one}/vary", "other ways to play a lick", self.vary, body=lick),
             Door("GET", f"{one}/lesson", "the lesson", self.lesson, {"version": VERSION}),
+            Door(
+                *("POST", f"{one}/sentences", "a sentence of your own", self.sentence),
+                body=_SENTENCE,
+            ),
             Door("POST", f"{one}/pack", "make the pack", self.pack, body=choices),
             Door("GET", f"{one}/pack.zip", "the pack as a zip", self.zip, gives=_ZIP),
             Door(*("GET", "/api/jobs/{job}/events", "how far a pack is", self.job), gives=_STREAM),
@@ -62,6 +73,16 @@ class Teaching:
         args = (str(self._desk.shelf.folder), name, looked.text)
         data = await self._desk.thinker.do(jobs.lesson, *args, place=f"lesson {name}")
         return told_bytes(data, JSON)
+
+    async def sentence(self, request: Request) -> Response:
+        name = request.path_params["name"]
+        fields = Fields(await body_of(request))
+        piece, index = fields.text("piece", 300), fields.number("index", 0, 10_000)
+        text = fields.text("text", MAX_TEXT) if fields.has("text") else None
+        looked = await self._desk.playable(name)
+        args = (str(self._desk.shelf.folder), name, looked.text, (piece, index, text))
+        await self._desk.thinker.do(jobs.sentence, *args)
+        return told({"kept": True})
 
     async def pack(self, request: Request) -> Response:
         name = request.path_params["name"]

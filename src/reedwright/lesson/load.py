@@ -1,19 +1,23 @@
-"""Cuts on disk, beside the tune. The only module of this room that opens files.
+"""Cuts and own sentences on disk, beside the tune. The only module of this room that opens files.
 
-Conventions: the cuts of `NAME.reed` are in `NAME.cuts`; no file means that the teacher has moved
-none. A file is written whole or not at all, and goes away when there is nothing left to say.
+Conventions: the cuts of `NAME.reed` are in `NAME.cuts`, the teacher's own sentences in
+`NAME.words`; no file means that the teacher has changed none. A file is written whole or not at
+all, and goes away when there is nothing left to say.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from reedwright.errors import FileError, LessonError, Place, Problem
 from reedwright.files import read_bytes, reason, write_whole
+from reedwright.lesson import ownwords
 from reedwright.lesson.cuts import Cuts
 from reedwright.lesson.cutsfile import read_cuts, write_cuts
+from reedwright.lesson.ownwords import OwnSentence
 
-SUFFIX = ".cuts"
+SUFFIX, WORDS_SUFFIX = ".cuts", ".words"
 MAX_BYTES = 4_000_000
 """As many as a tune file may have."""
 
@@ -31,28 +35,55 @@ def load_cuts(tune: Path) -> Cuts:
     """The cuts kept beside a tune file; none where there is no file. Errors: FileError,
     LessonError."""
     path = cuts_path(tune)
+    text = _text(path, "Cuts")
+    return Cuts() if text is None else read_cuts(text, str(path))
+
+
+def save_cuts(tune: Path, cuts: Cuts) -> None:
+    """Keep cuts beside a tune file. Errors: FileError."""
+    _keep(cuts_path(tune), write_cuts(cuts) if cuts.lines else "")
+
+
+def words_path(tune: Path) -> Path:
+    """Where the teacher's own sentences for a tune file are kept."""
+    return tune.with_suffix(WORDS_SUFFIX)
+
+
+def load_own_words(tune: Path) -> tuple[OwnSentence, ...]:
+    """The teacher's own sentences; none where there is no file. Errors: FileError, LessonError."""
+    path = words_path(tune)
+    text = _text(path, "Sentences")
+    return () if text is None else ownwords.read(text, str(path))
+
+
+def save_own_words(tune: Path, own: Sequence[OwnSentence]) -> None:
+    """Keep the teacher's own sentences. Errors: FileError."""
+    _keep(words_path(tune), ownwords.written(own))
+
+
+def _text(path: Path, what: str) -> str | None:
+    """What is in a file, None where there is none. Errors: FileError, LessonError."""
     if not path.exists() and not path.is_symlink():
-        return Cuts()
+        return None
     data = read_bytes(path, MAX_BYTES)
     try:
-        return read_cuts(data.decode("utf-8-sig"), str(path))
+        return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = bytes(error.object)[: error.start].count(b"\n") + 1
         raise LessonError(
             Problem(
                 "text that is not UTF-8",
-                "Cuts are plain text in UTF-8",
+                f"{what} are plain text in UTF-8",
                 "save the file as UTF-8 in your editor",
                 Place(line, file=str(path)),
             )
         ) from None
 
 
-def save_cuts(tune: Path, cuts: Cuts) -> None:
-    """Keep cuts beside a tune file. Errors: FileError."""
-    path = cuts_path(tune)
-    if cuts.lines:
-        write_whole(path, write_cuts(cuts).encode("utf-8"))
+def _keep(path: Path, text: str) -> None:
+    """Write a file whole; one with nothing to say goes away. Errors: FileError."""
+    if text:
+        write_whole(path, text.encode("utf-8"))
         return
     try:
         path.unlink(missing_ok=True)
