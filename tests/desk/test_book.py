@@ -206,3 +206,17 @@ def test_a_long_journal_is_thinned_and_goes_on(
     assert size < 60_000
     state = opened(shelf).state()
     assert (state.version, state.text) == (401, TEXT + "# 400\n")
+
+
+def test_a_journal_says_from_its_end_whether_all_is_saved(shelf: Shelf) -> None:
+    journal = Journal(shelf.kept("t", ".journal"))
+    assert not journal.settled()
+    book = opened(shelf)
+    assert journal.settled()
+    book.edit(Edit(1, TEXT + "# " + "long " * 500), 2.0)
+    assert not journal.settled()
+    book.save(3.0)
+    assert journal.settled()
+    with journal.path.open("ab") as file:
+        file.write(b"torn")
+    assert journal.settled()  # what was torn was never acknowledged

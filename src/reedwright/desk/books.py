@@ -17,6 +17,7 @@ from starlette.concurrency import run_in_threadpool
 from reedwright.desk.book import SUFFIX, Book, Edit, State
 from reedwright.desk.faults import DeskError
 from reedwright.desk.hub import Hub
+from reedwright.desk.journal import Journal
 from reedwright.desk.shelf import Shelf, Stamp, checked_name
 from reedwright.errors import ReedwrightError
 
@@ -42,8 +43,7 @@ class Books:
 
     async def recover(self) -> None:
         """Bring every file up to the edits that were acknowledged before a sudden end."""
-        for path in await run_in_threadpool(lambda: sorted(self.shelf.own.glob(f"*{SUFFIX}"))):
-            name = path.name.removesuffix(SUFFIX)
+        for name in await run_in_threadpool(self._unsettled):
             try:
                 book = await self.book(name)
                 await run_in_threadpool(book.save, time.time())
@@ -51,6 +51,10 @@ class Books:
                 continue  # told when the tune is opened
             finally:
                 self._drop_quiet(name)
+
+    def _unsettled(self) -> list[str]:
+        paths = sorted(self.shelf.own.glob(f"*{SUFFIX}"))
+        return [path.name.removesuffix(SUFFIX) for path in paths if not Journal(path).settled()]
 
     async def book(self, name: str) -> Book:
         """The book of a tune. Errors: DeskError, TuneError, FileError."""

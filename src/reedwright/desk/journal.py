@@ -33,6 +33,8 @@ MAX_BYTES = 16_000_000
 """A longer journal is thinned: its older half keeps one state a minute (from memory)."""
 
 _CHECK = 16
+_TAIL = 1_000
+"""Bytes: a `saved` record has some 130."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +124,18 @@ class Journal:
                 if record.kind in ("text", "change"):
                     text = record.text
                 yield record
+
+    def settled(self) -> bool:
+        """Whether all of it is in the tune's file, told from the end of the journal alone."""
+        try:
+            with self.path.open("rb") as file:
+                file.seek(0, os.SEEK_END)
+                file.seek(max(0, file.tell() - _TAIL))
+                last = file.read().rpartition(b"\n")[0].rpartition(b"\n")[2]
+        except OSError:
+            return False
+        told = _opened(last + b"\n")
+        return told is not None and told.get("k") == "saved"
 
     def sound_bytes(self) -> int:
         """How much of the file is whole records."""

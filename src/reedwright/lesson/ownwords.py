@@ -4,8 +4,8 @@ Kept as `NAME.words` beside `NAME.reed`: TOML, a `[[sentence]]` for each, with t
 notes it is about (ids of events, so it survives edits elsewhere), the kind of fact it stands for,
 what those notes were (`basis`), and the teacher's `text`. A sentence holds while its basis does;
 where that has changed, it is kept and flagged (`stale`). How the lesson itself would put it may
-change with what is said of other pieces, so that is not looked at. A sentence whose place has gone moves to the piece that has its first
-note still, or is told apart. Pure; the files are `load`'s.
+change with what is said of other pieces, so that is not looked at. A sentence whose place has gone
+moves to the piece that has its first note still, or is told apart. Pure; the files are `load`'s.
 """
 
 from __future__ import annotations
