@@ -23,6 +23,7 @@ EDITABLE = {
     "moves.toml": "reedwright.check",
     "effort.toml": "reedwright.fit",
     "lesson.toml": "reedwright.lesson",
+    "plan.toml": "reedwright.lesson",
     "band.toml": "reedwright.band",
 }
 """Each editable table and the room that owns it."""
