@@ -22,7 +22,8 @@ ABC = b"X:1\nT:Warm\nM:4/4\nL:1/4\nK:G\nGABG|GABG|\n"
 
 
 @pytest.fixture
-def client(tmp_path: Path) -> Iterator[TestClient]:
+def client(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[TestClient]:
+    monkeypatch.setenv("REEDWRIGHT_CACHE", str(tmp_path / "shelf" / ".cache"))
     folder = tmp_path / "shelf"
     folder.mkdir()
     (folder / "a.reed").write_text(TUNE, encoding="utf-8")
@@ -325,6 +326,7 @@ def test_a_pack_is_made_told_and_given(client: TestClient, folder: Path) -> None
     assert client.get("/api/tunes/a/pack.zip").content == data
     sheet = client.get("/pack/a/sheet.pdf")
     assert (sheet.headers["content-type"], sheet.content[:4]) == ("application/pdf", b"%PDF")
+    assert (folder / ".reedwright" / "a.sealed").exists()
     (folder / "a-pack" / "sheet.pdf").write_bytes(b"<script>")
     assert client.get("/pack/a/sheet.pdf").status_code == 404
 

@@ -24,6 +24,7 @@ from reedwright.desk.hub import Hub
 from reedwright.desk.jobs import engraving_ready, sound_ready, thinking_ready
 from reedwright.desk.look import Looked, look_bytes, looked_at
 from reedwright.desk.packing import Packing
+from reedwright.desk.seal import Seals, key_folder
 from reedwright.desk.shelf import Shelf
 from reedwright.desk.workers import Worker
 from reedwright.errors import Problem
@@ -54,7 +55,7 @@ class Desk:
         self.engraver = Worker(engraving_ready, STAFF_S)
         self.player = Worker(sound_ready, SOUND_S)
         self.thinker = Worker(thinking_ready, THINKING_S)
-        self.packing = Packing(self.shelf.folder)
+        self.packing = Packing(self.shelf.folder, Seals(key_folder(), self.shelf.own))
         self._warm = False
         self._drawn: set[str] = set()
         self._staffs: OrderedDict[tuple[str, int], asyncio.Future[str]] = OrderedDict()

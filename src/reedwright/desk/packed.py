@@ -37,6 +37,7 @@ PAGE_POLICY = "; ".join(
         "frame-ancestors 'none'",
     )
 )
+_SANDBOX = "; sandbox allow-scripts allow-downloads"
 _PICTURE_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; sandbox"
 
 KINDS = {
@@ -79,12 +80,14 @@ def entry_of(folder: Path, path: str) -> Entry:
     return entry
 
 
-def headers_of(path: str) -> dict[str, str]:
-    """How a file is sent: to look at where a browser can show it safely, else to keep."""
+def headers_of(path: str, *, made_here: bool) -> dict[str, str]:
+    """How a file is sent: to look at where a browser can show it safely, else to keep. A page that
+    was not made here is shown in a sandbox: it may run, but as nobody (and hears no microphone)."""
     ending = Path(path).suffix.lower()
     headers = {"Cache-Control": "no-store"}
     if ending == ".html":
-        return headers | {"Content-Security-Policy": PAGE_POLICY}
+        policy = PAGE_POLICY if made_here else PAGE_POLICY + _SANDBOX
+        return headers | {"Content-Security-Policy": policy}
     if ending == ".svg":
         return headers | {"Content-Security-Policy": _PICTURE_POLICY}
     if ending == ".pdf":  # the browser's own viewer shows it, which brings its styles along

@@ -22,6 +22,7 @@ from typing import Any
 from starlette.concurrency import run_in_threadpool
 
 from reedwright.desk.faults import BUSY, DeskError, of_room, problem_json, refused
+from reedwright.desk.seal import Seals
 from reedwright.errors import Problem, ReedwrightError
 from reedwright.pack.choices import Choices
 from reedwright.pack.pack import pack
@@ -56,8 +57,8 @@ class Job:
 class Packing:
     """Used from the event loop only."""
 
-    def __init__(self, folder: Path) -> None:
-        self._folder = folder
+    def __init__(self, folder: Path, seals: Seals) -> None:
+        self._folder, self._seals = folder, seals
         self._jobs: OrderedDict[str, Job] = OrderedDict()
         self._turn = asyncio.Lock()
         self._tasks: set[asyncio.Task[None]] = set()
@@ -81,6 +82,10 @@ class Packing:
         self._tasks.add(task)
         task.add_done_callback(self._tasks.discard)
         return number
+
+    def made_here(self, name: str) -> bool:
+        """Whether the pack of a tune is one that this user's desk has made."""
+        return self._seals.fits(name, self.folder_of(name))
 
     def job(self, number: str) -> Job | None:
         return self._jobs.get(number)
@@ -116,6 +121,9 @@ class Packing:
                     if not process.is_alive():
                         return
                     continue
+                if "finished" in message and not message["fresh"]:
+                    folder = self.folder_of(job.name)
+                    await run_in_threadpool(self._seals.seal, job.name, folder)
                 job.tell(message)
         finally:
             process.kill()

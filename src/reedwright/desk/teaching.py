@@ -115,7 +115,9 @@ class Teaching:
         path = request.path_params["path"]
         folder = self._desk.packing.folder_of(name)
         await run_in_threadpool(entry_of, folder, path)
-        return FileResponse(folder / path, headers=headers_of(path), media_type=kind_of(path))
+        made_here = await run_in_threadpool(self._desk.packing.made_here, name)
+        headers = headers_of(path, made_here=made_here)
+        return FileResponse(folder / path, headers=headers, media_type=kind_of(path))
 
 
 def _choices(fields: Fields) -> Choices:
