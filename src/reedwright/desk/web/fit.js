@@ -3,19 +3,18 @@
  * A melody is dropped, the few best ways to play it are read, and one is taken as a new tune.
  */
 
-import { inWords, post, upload } from "./api.js";
+import { get, inWords, upload } from "./api.js";
 import { dropPlace } from "./drop.js";
 import { fill, h, say, show, the } from "./dom.js";
 
 /** @type {File | null} */
 let melody = null;
 
-const LEVELS = ["", "beginner", "improver", "steady", "advanced"];
-
-function form() {
+async function form() {
+  const levels = /** @type {string[]} */ (await get("/api/levels").catch(() => []));
   const text = (/** @type {string} */ name, /** @type {string} */ words, /** @type {string} */ hint) => h("label", {}, words, h("input", { name, placeholder: hint, autocomplete: "off" }));
   const tick = (/** @type {string} */ name, /** @type {string} */ words) => h("label", {}, h("input", { type: "checkbox", name }), ` ${words}`);
-  const level = h("label", {}, "What the student can do", h("select", { name: "student" }, ...LEVELS.map((one) => h("option", { value: one }, one || "everything"))));
+  const level = h("label", {}, "What the student can do", h("select", { name: "student" }, ...["", ...levels].map((one) => h("option", { value: one }, one || "everything"))));
   fill(the("melody"),
     dropPlace({ id: "melody-file", words: "or drop a melody here: MIDI, MusicXML, ABC, a tune.", accept: ".mid,.midi,.musicxml,.xml,.mxl,.abc,.reed", took: (file) => { melody = file; ask(); } }),
     h("details", {}, h("summary", {}, "Wishes"),
@@ -75,7 +74,7 @@ async function taken(at, by) {
   const form = wishes();
   form.append("choice", String(at + 1));
   try {
-    const told = await upload("/api/fit/take", form).catch((error) => (error.status === 415 ? post("/api/fit/take", { choice: at + 1 }) : Promise.reject(error)));
+    const told = await upload("/api/fit/take", form);
     location.href = `/tune/${encodeURIComponent(told.name)}`;
   } catch (error) {
     by.disabled = false;

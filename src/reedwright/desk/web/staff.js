@@ -9,10 +9,12 @@ import { Fault, getRaw, inWords, of, query, stopped } from "./api.js";
 import { fill, h } from "./dom.js";
 
 const CALM_MS = 300; // from memory: paler only when one would wonder
-const STYLE = ":host{display:block;color:var(--ink)} svg{color:var(--ink);fill:currentColor} [fill^=\"#\"]{fill:var(--soft)} [stroke^=\"#\"]{stroke:var(--soft)} :host>svg{display:block;width:100%;height:auto;min-width:34rem} g.note,g.chord,g.rest{cursor:pointer}"
+const STYLE = ":host{display:block;color:var(--ink)} svg{color:var(--ink);fill:currentColor} [fill^=\"#\"]{fill:var(--soft)} [stroke^=\"#\"]{stroke:var(--soft)} .line{contain:layout paint style;min-width:34rem;padding-bottom:.7rem} .line>svg{display:block;height:auto} g.note,g.chord,g.rest{cursor:pointer}"
   + ' [font-family="Libertinus Serif"]{font-family:"Libertinus Serif","Times New Roman","Liberation Serif","Nimbus Roman","DejaVu Serif Condensed",serif}'
   + " .is-now{fill:var(--accent)!important;color:var(--accent);stroke:var(--accent)} .is-now *{fill:var(--accent)!important}"
   + " .is-caret{text-decoration:underline} .is-caret *{fill:var(--accent)}";
+
+/** @typedef {{key: string, box: HTMLElement}} Line */
 
 export class Staff extends EventTarget {
   /** Event `event` {id}: a note was pressed. @param {HTMLElement} host @param {string} name */
@@ -24,7 +26,12 @@ export class Staff extends EventTarget {
     this.root = this.page.attachShadow({ mode: "open" });
     this.sheet = new CSSStyleSheet();
     this.sheet.replaceSync(STYLE);
-    this.root.adoptedStyleSheets = [this.sheet];
+    this.own = new CSSStyleSheet();
+    this.root.adoptedStyleSheets = [this.own, this.sheet];
+    this.picture = h("div", { role: "img", "aria-label": "Music" });
+    this.root.append(this.picture);
+    /** @type {Line[]} */ this.lines = [];
+    this.styles = "";
     this.note = h("p", { class: "note" }, "The music appears here once the tune can be read.");
     fill(host, h("h2", {}, "Music"), this.page, this.note);
     this.root.addEventListener("click", (event) => this.pressed(/** @type {MouseEvent} */ (event)));
@@ -54,19 +61,17 @@ export class Staff extends EventTarget {
     }
   }
 
-  /** @param {string} text @param {string} title */
+  /** Draws the lines of music that are not drawn yet, and keeps those that are. @param {string} text @param {string} title */
   draw(text, title) {
-    const own = [...text.matchAll(/<style[^>]*>([^<]*)<\/style>/g)].map((found) => found[1]);
-    const bare = text.replace(/<style[^>]*>[^<]*<\/style>/g, "").replace(/\sstyle="[^"]*"/g, "");
-    const parsed = new DOMParser().parseFromString(bare, "image/svg+xml");
-    if (parsed.querySelector("parsererror")) throw new Fault(0, { error: { found: "The music could not be drawn." } });
-    const svg = harmless(/** @type {any} */ (parsed.documentElement));
-    svg.setAttribute("role", "img");
-    svg.setAttribute("aria-label", `${title || "The tune"} as music; the same notes stand in the text`);
-    const more = new CSSStyleSheet();
-    more.replaceSync(own.join("\n"));
-    this.root.adoptedStyleSheets = [more, this.sheet];
-    this.root.replaceChildren(document.importNode(svg, true));
+    const { lines, width, styles } = linesOf(text);
+    const known = new Map(this.lines.map((line) => [line.key, line]));
+    this.lines = lines.map((key) => known.get(key) ?? drawn(key, width));
+    if (styles !== this.styles) {
+      this.styles = styles;
+      this.own.replaceSync(styles);
+    }
+    this.picture.setAttribute("aria-label", `${title || "The tune"} as music; the same notes stand in the text`);
+    place(this.picture, this.lines.map((line) => line.box));
     this.page.hidden = false;
     this.note.textContent = "";
     this.places = placesOf(this.root);
@@ -105,6 +110,44 @@ function placesOf(root) {
     if (id) places.set(id, [...(places.get(id) ?? []), element]);
   }
   return places;
+}
+
+/** The lines of the server's drawing as text, each a picture by itself; how wide the widest is, and the
+ * rules of style they share. @param {string} text */
+function linesOf(text) {
+  const [head, ...lines] = text.split(/(?=<svg x="0" y=")/);
+  const width = Number(/viewBox="0 0 ([0-9.]+) /.exec(head)?.[1] ?? 0);
+  const styles = new Set();
+  const keys = lines.map((line, at) => (at === lines.length - 1 ? line.replace(/<\/svg>\s*$/, "") : line)
+    .replace(/ y="[0-9.]+"/, "")
+    .replace(/<style[^>]*>([^<]*)<\/style>/g, (_, rules) => {
+      styles.add(rules.replace(/#[\w-]+ /g, ""));
+      return "";
+    })
+    .replace(/\sstyle="[^"]*"/g, ""));
+  return { lines: keys, width, styles: [...styles].join("\n") };
+}
+
+/** A line of music as elements. @param {string} key @param {number} width of the widest line @returns {Line} */
+function drawn(key, width) {
+  const parsed = new DOMParser().parseFromString(key, "image/svg+xml");
+  if (parsed.querySelector("parsererror")) throw new Fault(0, { error: { found: "The music could not be drawn." } });
+  const svg = harmless(/** @type {any} */ (parsed.documentElement));
+  const wide = Number(svg.getAttribute("width"));
+  svg.setAttribute("width", `${Math.min(100, (100 * wide) / (width || wide))}%`);
+  for (const name of ["x", "height"]) svg.removeAttribute(name);
+  const box = h("div", { class: "line" });
+  box.append(document.importNode(svg, true));
+  return { key, box };
+}
+
+/** Puts boxes in order, touching only those that are not where they belong. @param {Element} host @param {Element[]} boxes */
+function place(host, boxes) {
+  const wanted = new Set(boxes);
+  for (const child of [...host.children]) if (!wanted.has(child)) child.remove();
+  boxes.forEach((box, at) => {
+    if (host.children[at] !== box) host.insertBefore(box, host.children[at] ?? null);
+  });
 }
 
 /** The same drawing without anything that acts or asks elsewhere. Styles were taken out of the text
