@@ -150,8 +150,13 @@ class CaptionText:
         together = f"{label}: {text}" if label else text
         if len(together) <= self._width:
             return [together]
-        lines = [*([label] if label else []), *wrap(text, self._width)]
+        lines = self._wrapped(text)
+        lines = [label, *lines] if label and len(lines) < LINES else self._wrapped(together)
         return list(_set_apart(lines)) if len(lines) <= LINES else []
+
+    def _wrapped(self, text: str) -> list[str]:
+        """Broken between words only: `half-step` is one."""
+        return wrap(text, self._width, break_on_hyphens=False)
 
 
 def _hints(
