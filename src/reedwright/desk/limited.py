@@ -29,6 +29,7 @@ from reedwright.fit.wishes import Wishes, all_harps
 from reedwright.fit.writing import written
 from reedwright.harp.harp import harp_named
 from reedwright.harp.position import parse_position
+from reedwright.tune.form import form_names
 from reedwright.tune.headervalues import parse_tempos
 from reedwright.tune.load import SUFFIX, decoded
 from reedwright.tune.read import read_tune
@@ -148,6 +149,7 @@ _XML = (
 
 def warm() -> None:
     """Load everything that reading and fitting load when they are first asked."""
+    form_names()  # a melody with chords becomes a tune with a form
     for name, data in (
         ("warm.abc", _ABC),
         ("warm.mid", _midi()),
