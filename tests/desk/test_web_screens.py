@@ -377,3 +377,86 @@ def test_typing_while_two_texts_are_joined_loses_nothing(page: Page, visit: Visi
     for number in range(12):
         assert text.count(f"# first {number}\n") == 1
         assert text.count(f"# other {number}\n") == 1
+
+
+def test_a_sentence_is_changed_in_its_place_and_undone(page: Page, visit: Visit) -> None:
+    page.locator("#teach").scroll_into_view_if_needed()
+    first = page.locator(".sentence").first
+    first.wait_for()
+    own = first.input_value()
+    with page.expect_response("**/sentences") as answer:
+        first.fill("Say this in my words.")
+        page.locator("#teach-name").click()
+        page.keyboard.press("Tab")
+    assert answer.value.ok
+    again = visit.open("/tune/lantern-street")
+    kept(again)
+    again.locator("#teach").scroll_into_view_if_needed()
+    again.locator(".sentence").first.wait_for()
+    assert again.locator(".sentence").first.input_value() == "Say this in my words."
+    assert again.get_by_text("your words").first.is_visible()
+    with page.expect_response("**/sentences") as answer:
+        page.click("#undo")
+    assert answer.value.ok
+    assert first.input_value() == own
+
+
+def test_a_melody_is_fitted_and_taken(visit: Visit, tmp_path: Path) -> None:
+    melody = tmp_path / "gate.abc"
+    melody.write_text('X:1\nT:Gate Song\nM:3/4\nL:1/4\nK:G\n"G"G B d|"C"e2 d|"G"G3|\n')
+    page = visit.open("/fit")
+    page.set_input_files("#melody-file", melody)
+    page.locator(".choices li").first.wait_for(timeout=90_000)
+    assert "harp" in page.locator(".choices h3").first.inner_text()
+    page.get_by_role("button", name="Take this one").first.click()
+    page.wait_for_selector("#text", timeout=90_000)
+    kept(page)
+    assert text_of(page).startswith("Title: Gate Song\n")
+    page.locator("#staff .page svg").first.wait_for()
+
+
+def test_a_file_that_is_no_melody_is_told_with_its_mend(visit: Visit, tmp_path: Path) -> None:
+    wrong = tmp_path / "no.mid"
+    wrong.write_bytes(b"this is no melody")
+    page = visit.open("/fit")
+    page.set_input_files("#melody-file", wrong)
+    trouble = page.locator("#choices .trouble")
+    trouble.wait_for(timeout=90_000)
+    assert "Mend:" in trouble.inner_text()
+
+
+def test_a_bar_of_the_map_leads_to_its_words_and_hearing_marks_them(page: Page) -> None:
+    page.locator(".map .bar", has_text="Window").first.click()
+    assert page.evaluate("() => document.activeElement.id") == "text"
+    chosen = page.eval_on_selector(
+        "#text", "(area) => area.value.slice(area.selectionStart, area.selectionEnd)"
+    )
+    assert chosen == "4dv"
+    page.locator("#staff .page svg").first.wait_for()
+    page.select_option("#hear-what", "bar")
+    page.click("#play")
+    page.wait_for_selector(".layer .now", timeout=60_000)
+    assert page.locator(".layer .now").inner_text() == "4dv"
+    assert page.locator("#staff .page .is-now").count() > 0
+    assert page.locator(".map .bar.sounding").inner_text().find("Window") >= 0
+    page.wait_for_function(
+        "() => document.getElementById('play').textContent === 'Hear'", timeout=20_000
+    )
+
+
+def test_only_lines_of_music_that_changed_are_drawn_again(page: Page) -> None:
+    page.locator("#staff .page svg").first.wait_for()
+    page.evaluate(
+        "() => document.querySelectorAll('#staff .page').forEach((box) =>"
+        " box.shadowRoot.querySelectorAll('.line').forEach((line) => { line.old = true; }))"
+    )
+    caret_before(page, "8b&6b 6d 5b 4d'")
+    page.keyboard.press("Delete")
+    page.keyboard.type("6")
+    kept(page)
+    count = (
+        "() => [...document.querySelector('#staff .page').shadowRoot.querySelectorAll('.line')]"
+        ".filter((line) => !line.old).length"
+    )
+    page.wait_for_function(f"{count[:6]}({count})() > 0")
+    assert page.evaluate(count) == 1

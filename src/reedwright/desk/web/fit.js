@@ -59,11 +59,9 @@ function draw(told) {
 
 /** @param {any} choice @param {number} at */
 function row(choice, at) {
-  const harp = [choice.harp.variant === "standard" ? "" : choice.harp.variant, choice.harp.key].filter(Boolean).join(" ");
-  const tuning = choice.harp.tuning === "Richter" ? "" : `, ${choice.harp.tuning}`;
-  const words = choice.verdict ?? "";
+  const [name, ...counted] = [choice.verdict ?? ""].flat().join(" ").split(/(?<=\.)\s+/);
   const take = h("button", { type: "button", class: at ? "" : "main", click: () => taken(at, take) }, "Take this one");
-  return h("li", {}, h("h3", {}, `${harp} harp${tuning}, position ${choice.position}, in ${choice.key}`), h("p", {}, Array.isArray(words) ? words.join(" ") : words),
+  return h("li", {}, h("h3", {}, name.replace(/\.$/, "")), h("p", {}, counted.join(" ")),
     Boolean(choice.why) && h("p", { class: "soft" }, choice.why),
     h("p", { class: "tab" }, choice.tab.map((/** @type {string | null} */ token) => token ?? "·").join("  ")), h("div", { class: "row" }, take));
 }

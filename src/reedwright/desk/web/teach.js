@@ -54,7 +54,7 @@ export class Teach {
   draw(lesson) {
     const events = new Map((lesson.events ?? []).map((/** @type {any} */ event) => [event.id, event]));
     const licks = (lesson.licks ?? []).map((/** @type {any} */ lick) => this.lick(lick, events));
-    fill(this.host, this.opening(lesson), this.plan(lesson), h("div", { class: "licks" }, ...licks), this.captions(lesson));
+    fill(this.host, this.opening(lesson), this.homeless(lesson), this.plan(lesson), h("div", { class: "licks" }, ...licks), this.captions(lesson));
   }
 
   /** @param {any} lesson */
@@ -63,6 +63,13 @@ export class Teach {
     const pieces = (lesson.licks ?? []).reduce((/** @type {number} */ sum, /** @type {any} */ lick) => sum + lick.pieces.length, 0);
     const hard = lesson.difficulty ? ` Difficulty ${lesson.difficulty.number}.` : "";
     return h("p", { class: "lead" }, `${counted(licks, "lick")} in ${counted(pieces, "piece")}, each short enough to hold in mind.${hard}`);
+  }
+
+  /** Sentences of the teacher whose piece is not there any more: shown, never thrown away. @param {any} lesson */
+  homeless(lesson) {
+    const lost = /** @type {string[]} */ (lesson.homeless ?? []);
+    if (!lost.length) return null;
+    return h("details", {}, h("summary", {}, `${counted(lost.length, "sentence")} of yours whose notes are gone`), h("ul", {}, ...lost.map((text) => h("li", {}, text))));
   }
 
   /** @param {any} lesson */
