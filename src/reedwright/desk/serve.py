@@ -22,8 +22,8 @@ from reedwright.errors import FileError, Problem, SettingError
 from reedwright.files import reason
 
 SWITCH_S = 0.0005
-"""How long a thread that works out a look may keep the others waiting; Python's own 5 ms are paid at
-each step of answering (CPython: sys.setswitchinterval)."""
+"""How long a thread that works out a look may keep the others waiting; Python's own 5 ms are paid
+at each step of answering (CPython: sys.setswitchinterval)."""
 
 HOST = "127.0.0.1"
 USUAL_PORT = 7347
