@@ -58,6 +58,7 @@ class Desk:
         self.packing = Packing(self.shelf.folder, Seals(key_folder(), self.shelf.own))
         self._warm = False
         self._drawn: set[str] = set()
+        self._newest: dict[str, int] = {}
         self._staffs: OrderedDict[tuple[str, int], asyncio.Future[str]] = OrderedDict()
         self._looks: OrderedDict[tuple[str, int], asyncio.Future[Look]] = OrderedDict()
 
@@ -89,8 +90,7 @@ class Desk:
         """A tune, which must be at this version. Errors: DeskError 410 when it has moved on."""
         state = (await self.books.book(name)).state()
         if version is not None and version != state.version:
-            found = f"the tune is at version {state.version}, not {version}"
-            raise refused(GONE, found, "", "ask for the newest")
+            raise _overtaken(version, state.version)
         return state
 
     async def look(self, name: str, version: int | None = None) -> Look:
@@ -101,6 +101,7 @@ class Desk:
     def look_at(self, name: str, state: State) -> asyncio.Future[Look]:
         """The look of a state, begun now if nobody has begun it."""
         key = name, state.version
+        self._newest[name] = max(state.version, self._newest.get(name, 0))
         look = self._looks.get(key)
         if look is None or (look.done() and (look.cancelled() or look.exception())):
             look = asyncio.ensure_future(run_in_threadpool(self._looked, name, state))
@@ -121,6 +122,8 @@ class Desk:
         """The music of a tune that was looked at, drawn once for all windows. Errors: as the
         engraver's; DeskError 410 when a newer text was asked for meanwhile."""
         self._drawn.add(name)
+        if looked.version < self._newest.get(name, 0):
+            raise _overtaken(looked.version, self._newest[name])
         return await asyncio.shield(self._staff_at(name, looked))
 
     def _staff_at(self, name: str, looked: Looked) -> asyncio.Future[str]:
@@ -138,6 +141,8 @@ class Desk:
         if look.cancelled() or look.exception() or name not in self._drawn:
             return
         looked, _ = look.result()
+        if looked.version < self._newest.get(name, 0):
+            return  # a late look at an old text must not push the newest picture aside
         if looked.score is not None and looked.score.events:
             self._staff_at(name, looked)
 
@@ -147,6 +152,11 @@ class Desk:
         if looked.score is None:
             raise _not_playable(looked)
         return looked
+
+
+def _overtaken(asked: int, newest: int) -> DeskError:
+    found = f"the tune is at version {newest}, not {asked}"
+    return refused(GONE, found, "", "ask for the newest")
 
 
 T = TypeVar("T")
