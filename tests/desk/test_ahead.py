@@ -25,7 +25,7 @@ class Slow(Desk):
         self.drawn: list[int] = []
         self.looks = 0
         self.gates: dict[int, asyncio.Event] = {}
-        self.engraver.do = self._draw  # type: ignore[method-assign]
+        self.engraver.do = self._draw  # type: ignore[method-assign, assignment]
 
     async def _draw(self, _: Any, *args: Any, place: str = "") -> str:  # noqa: ANN401
         self.drawn.append(args[2].count("#"))
