@@ -144,6 +144,23 @@ def test_two_bars_are_counted_in_two_captions_and_fast_ones_in_one() -> None:
     assert [cue.text.partition("\n")[0] for cue in counted] == ["1 2 3 4 1 2 3 4"]
 
 
+def test_a_fast_count_stays_where_a_rest_follows() -> None:
+    score = of_bars(". . . .", "2d . . .", tempo="Tempo: 400\n")
+    count, note = cues_of(score, replace(one(score, "demo"), human=0.0))
+    assert (count.start_ms, count.end_ms) == (0, 1000)
+    assert note.start_ms == 1200
+
+
+def test_a_caption_goes_a_moment_after_its_last_note() -> None:
+    score = of_bars("2d . . .", ". . . .", "3d . . .", tempo="Tempo: 60\n")
+    recording = replace(one(score, "demo"), human=0.0)
+    _, first, second = cues_of(score, recording)
+    played = play(perform(score, recording.tempo_bpm), human=0.0)
+    ends_ms = 1000 * played.playings[0].played_end_s
+    assert (first.start_ms, second.start_ms) == (4000, 12_000)
+    assert first.end_ms == pytest.approx(max(ends_ms, 5000) + 500, abs=1)
+
+
 def test_whose_turn_it_is_when_trading() -> None:
     score = demo(LANTERN).score
     recording = one(score, "trading")

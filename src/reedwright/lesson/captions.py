@@ -120,9 +120,12 @@ class Captioner:
             bars[-1].append((beat, at))
         for index, bar in enumerate(bars):
             until_ms = bars[index + 1][0][1] if index + 1 < len(bars) else end_ms
+            last = index + 1 == len(bars)
+            if last:  # before a rest there is room for a fast count to stay
+                free_ms = moments[0].start_ms if moments else round(1000 * heard.length_s)
+                until_ms = max(until_ms, min(bar[0][1] + least_ms, free_ms))
             span = bar[0][1], until_ms
             runs = [Run(f" {beat}" if at > span[0] else f"{beat}", at) for beat, at in bar]
-            last = index + 1 == len(bars)
             said = self._text.first_hint(moments[0], span) if last and moments else ()
             yield Cue(*span, (tuple(_marked(runs, span)), *said))
 
