@@ -216,7 +216,7 @@ def test_what_is_asked_of_completion_is_told_from_the_text() -> None:
 
 
 def test_what_was_typed_meanwhile_is_kept_on_top_of_what_was_joined() -> None:
-    cases = [
+    cases: list[list[str | None]] = [
         ["a\nb\nc", "a\nb\ncX", "aY\nb\nc", "aY\nb\ncX"],
         ["a\nb\nc", "aX\nb\nc", "a\nb\ncY", "aX\nb\ncY"],
         ["a\nb", "a\nbX", "a\nb", "a\nbX"],
@@ -224,7 +224,7 @@ def test_what_was_typed_meanwhile_is_kept_on_top_of_what_was_joined() -> None:
         ["abc", "aXc", "aYc", None],
     ]
     body = "return given.map(([base, mine, theirs]) => m.rebased(base, mine, theirs));"
-    assert node("text.js", body, cases) == [wanted for *_, wanted in cases]
+    assert node("text.js", body, cases) == [case[-1] for case in cases]
 
 
 def test_nothing_typed_is_lost_where_two_changes_stand_apart() -> None:
