@@ -29,6 +29,7 @@ from reedwright.errors import Problem, ReedwrightError
 TOLERANCE_L = 1e-9
 
 Kind = Literal["draw", "blow", "open"]
+_KINDS = frozenset(get_args(Kind))  # asked once, not for each of thousands of segments
 Side = Literal["full", "empty"]
 Shift = tuple[float, float]  # the least and the greatest change of volume, litres
 _Failed = tuple[Side, float]  # which limit is passed, and by how many litres
@@ -51,7 +52,7 @@ class Segment:
         fine = 0.0 <= self.duration_s < math.inf and 0.0 <= self.flow_l_per_s < math.inf
         if self.kind == "open":
             fine = fine and self.flow_l_per_s == 0.0
-        if not fine or self.kind not in get_args(Kind):
+        if not fine or self.kind not in _KINDS:
             found = f"{self.kind} segment {self.label!r} of {self.duration_s} s "
             found += f"at {self.flow_l_per_s} litres per second"
             rule = "Kinds are draw, blow and open, which has no flow; no number is negative or NaN"

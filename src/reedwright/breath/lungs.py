@@ -18,6 +18,7 @@ from reedwright.errors import Problem, SettingError
 from reedwright.tune.marks import Loudness
 
 Direction = Literal["draw", "blow"]
+_DIRECTIONS, _LOUDNESS = frozenset(get_args(Direction)), frozenset(Loudness)
 
 _ORDERED = (
     "comfortable_low_l",
@@ -113,7 +114,7 @@ class Lungs:
         >>> round(default_lungs().flow_l_per_s("draw", reeds=3, loudness=Loudness.LOUD), 3)
         0.72
         """
-        if loudness not in list(Loudness) or direction not in get_args(Direction):
+        if loudness not in _LOUDNESS or direction not in _DIRECTIONS:
             found = f"flow of a {loudness} {direction} note"
             rule = f"A note is drawn or blown, and {', '.join(Loudness)}"
             raise SettingError(Problem(found, rule))
