@@ -263,6 +263,17 @@ def test_names_that_run_from_right_to_left_are_set_apart() -> None:
     assert text.count("\u2068") == text.count("\u2069")
 
 
+def test_a_name_broken_over_two_lines_is_set_apart_on_both() -> None:
+    score = score_of(lick("2d 3d 4d ."), tempo="Tempo: 30\n")
+    name = "\u2068" + " ".join(["\u05d0\u05d1\u05d2"] * 12) + "\u2069"
+    hints = {study(score).pieces[0].piece.id: (f"Like {name} again.",)}
+    count = cues_of(score, one(score, "demo"), Manner(hints=hints))[0]
+    first, second = count.text.split("\n")[1:]
+    for line in (first, second):
+        assert (line.count("\u2068"), line.count("\u2069")) == (1, 1)
+    assert second.startswith("\u2068")
+
+
 def test_no_notes_and_one_note() -> None:
     silent, single = of_bars(". . . ."), of_bars("2d . . .")
     assert [cue.text for cue in cues_of(silent, one(silent, "backing"))] == ["1 2 3 4"]
