@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 import threading
+import time
 from pathlib import Path
 from typing import Any
 
@@ -12,8 +13,12 @@ import httpx2
 from reedwright.desk.journal import Journal
 from tests.desk.served import TUNE, Server, edit
 
-LONGEST_S = 0.6
-"""A kill comes within this time of the first key: before, during and after the first saves."""
+LONGEST_S = 0.9
+"""A kill comes within this time of the first key."""
+
+PAUSES, PAUSE_S = 0.05, 0.35
+"""How often the typist stops to think, and for how long: then the file is saved, so that kills come
+before, during and after saves."""
 
 
 class Typist:
@@ -35,6 +40,8 @@ class Typist:
                 assert answer.status_code == 200, answer.text
                 self.version, self.kept = answer.json()["version"], self.sent
                 self.keys += 1
+                if self._chance.random() < PAUSES:
+                    time.sleep(PAUSE_S)
         except (httpx2.HTTPError, OSError, RuntimeError):
             return
 

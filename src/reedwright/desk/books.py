@@ -1,7 +1,8 @@
 """All tunes of the shelf that are open, each kept by its `Book`; the watch over their files.
 
 Conventions: a book opens at the first request for its tune. What is not saved is saved `SAVE_S`
-after the last edit, or `LATE_S` after the first; files are looked at every `WATCH_S`. Blocking work
+after the last edit, or `LATE_S` after the first (rarely, so that few keys meet a save), and again
+`AGAIN_S` after the disk refused; files are looked at every `WATCH_S`. Blocking work
 runs in threads, so that the event loop answers on.
 """
 
@@ -22,7 +23,8 @@ from reedwright.desk.shelf import Shelf, Stamp, checked_name
 from reedwright.errors import ReedwrightError
 
 SAVE_S = 0.25
-LATE_S = 1.0
+LATE_S = 3.0
+AGAIN_S = 1.0
 WATCH_S = 0.7
 MOST_OPEN = 200
 """Books held open; of more, the ones longest unused are closed. All from memory."""
@@ -144,7 +146,7 @@ class Books:
         before = book.state().version
         saved = await _quietly(lambda: book.save(time.time()))
         if not saved:  # a full disk, a file that is no text now: again in a while
-            later_s = time.monotonic() + LATE_S
+            later_s = time.monotonic() + AGAIN_S
             self._due.setdefault(book.name, (later_s, later_s))
         if book.state().version != before:
             self._hub.changed(book.name, book.state().version)
