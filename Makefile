@@ -23,7 +23,7 @@ VENV_MADE := $(VENV)/.made
 RUN := $(VENV)/.installed-run
 DEV := $(VENV)/.installed-dev
 
-.PHONY: help demo test test-quick lint format bench soak run-env dev-env clean distclean
+.PHONY: help demo desk test test-quick lint format bench soak run-env dev-env clean distclean
 
 help: ## this list
 	@sed -n 's/^\([a-z-]*\):.*## \(.*\)/\1|\2/p' Makefile | awk -F'|' '{ printf "make %-11s %s\n", $$1, $$2 }'
@@ -38,6 +38,9 @@ demo: $(RUN) ## check a demo tune, write the packs of all into build/demo, one w
 	@$(PY) -m reedwright pack $(RECORDED) -o "$(DEMO_OUT)/$(basename $(notdir $(RECORDED)))" --tempo $(RECORDED_BPM)
 	@echo "Next: open a sheet.pdf, hear audio/demo-$(RECORDED_BPM).mp3, change a tune in demo/ and run make demo again, or try"
 	@echo "      $(VENV)/bin/reedwright harp A --position 2    (all commands: docs/commands.md)"
+
+desk: $(RUN) ## open the desk over the demo tunes in a browser
+	@$(PY) -m reedwright desk demo
 
 test: $(DEV) ## every test, the slow ones and tests/outside too
 	@$(PYTEST) $(PYTEST_ARGS)

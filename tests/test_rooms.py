@@ -46,7 +46,7 @@ READS: dict[str, set[str]] = {
 }
 MODULE_LINES = 300
 FUNCTION_LINES = 50
-_MADE = {".venv", ".hypothesis", "__pycache__", "build", "dist"}
+_MADE = {".venv", "node_modules", ".hypothesis", "__pycache__", "build", "dist"}
 
 
 def imported(source: str) -> Iterator[tuple[int, str]]:

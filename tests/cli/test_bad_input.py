@@ -265,7 +265,8 @@ def test_a_full_disk_leaves_the_old_sheet(ending: str, tmp_path: Path) -> None:
     done = run("sheet", str(tune), "-o", str(sheet), limit_bytes=100)
     assert (done.code, done.out) == (2, "")
     assert "file too large" in done.err
-    assert "Mend: check" in done.err
+    # a PDF fails first where its music font is put, among the system's temporary files
+    assert ("TMPDIR" if ending == "pdf" else "Mend: check") in done.err
     assert sheet.read_bytes() == b"old"
     assert sorted(path.name for path in tmp_path.iterdir()) == sorted([sheet.name, "t.reed"])
 

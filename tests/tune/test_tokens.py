@@ -131,3 +131,9 @@ def test_nearly_tab_is_a_sound_or_an_error(token: str, signed: bool) -> None:
 def test_a_long_token_is_not_looked_into() -> None:
     with pytest.raises(TokenError, match="cannot read '4d!!!"):
         parse_sound("4d" + "!" * MAX_TOKEN)
+
+
+@pytest.mark.parametrize("token", ["-3''''''", "1,-2''''''", "-3x4''''''"])
+def test_a_bend_too_deep_is_told_in_a_signed_file_too(token: str) -> None:
+    with pytest.raises(TokenError, match="at most 5 semitones"):
+        parse_sound(token, signed=True)

@@ -34,7 +34,7 @@ _SOUND = re.compile(
     r"(?P<fall>\\{0,5})(?P<accent>!)?(?P<close>\))?"
 )
 _MARK = re.compile(rf"([vhwfspt])({_RATE})?")
-_SIGNED = re.compile(r"([-+]?)([0-9]{1,2})(o?)('{0,5})(\*?)")
+_SIGNED = re.compile(r"([-+]?)([0-9]{1,2})(o?)('*)(\*?)")
 _ORDER = {kind: place for place, kind in enumerate(MarkKind)}
 
 
